@@ -1,0 +1,7 @@
+"""``python -m pitwright``."""
+
+import sys
+
+from pitwright.cli.main import run
+
+sys.exit(run())
