@@ -1,4 +1,4 @@
-"""Run every benchmark: ``python -m bench [NAME ...]``. Each prints its table beside a named peer."""
+"""Every benchmark: ``python -m bench [NAME ...]``; each prints its table beside a peer."""
 
 from __future__ import annotations
 

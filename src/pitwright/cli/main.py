@@ -63,5 +63,5 @@ def run(argv: Sequence[str] | None = None) -> int:
         return STOPPED
     except BrokenPipeError:
         # the reader of our output has gone (| head); point stdout nowhere and leave quietly
-        sys.stdout = None  # type: ignore[assignment]
+        sys.stdout = None
         return OK
