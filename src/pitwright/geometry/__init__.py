@@ -1,0 +1,1 @@
+"""Shape: vectors, poses, ports, and what stands in whose way."""
