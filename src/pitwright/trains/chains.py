@@ -1,0 +1,181 @@
+"""Which way the legs point: every chain of directions a sequence of bends allows.
+
+The first leg leaves along the inlet stub's axis, the last arrives along the outlet's. Between
+them each bend turns the train by its own angle about an azimuth that is free. With ``v`` the
+direction of arrival (minus the outlet stub's outward direction):
+
+* no bend: the stubs must look at each other; one: their axes must meet at the bend's angle;
+* two: the middle leg lies on two cones, about u and about v: at most two directions, or, where u
+  and v are parallel, a whole cone from which the offset itself picks one (the rolling offset).
+
+Stubs are never true. Where the angle between them lies within ``budget`` of one at which the
+chain turns flat or parallel, the chain is built for that angle (*snapped*) and what is left over
+is reported as ``residual``; the exact chain near such an angle has absurd legs.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pitwright.geometry.vector import (
+    Vec,
+    add,
+    angle_between,
+    cross,
+    dot,
+    norm,
+    scale,
+    unit,
+    without,
+)
+
+__all__ = ["Chain", "NoChain", "chains"]
+
+ALIGNED = 1e-9
+"""Directions closer than this are one direction. [rad]"""
+SAME_LINE = 1e-6
+"""Axes closer than this are one line: there is no offset to roll towards. [m]"""
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """Unit directions of the legs, and the angle by which the last one misses the stub. [rad]"""
+
+    directions: tuple[Vec, ...]
+    residual: float
+    snapped: bool
+
+
+@dataclass(frozen=True, slots=True)
+class NoChain:
+    """No directions exist: ``code`` is ANGLE or NO_OFFSET, with the angle had and needed. [rad]"""
+
+    code: str
+    have: float
+    need: float
+
+    @property
+    def missed(self) -> float:
+        """By how much. [rad]"""
+        return abs(self.have - self.need)
+
+
+def chains(
+    bends: Sequence[float], u: Vec, v: Vec, way: Vec, budget: float
+) -> tuple[Chain, ...] | NoChain:
+    """Every chain of directions for 0 to 2 bends.
+
+    Parameters
+    ----------
+    bends : sequence of float
+        Angle of each bend. [rad]
+    u, v : Vec
+        Unit directions in which the train leaves and must arrive. [-]
+    way : Vec
+        From the inlet's tip to the outlet's. [m]
+    budget : float
+        How much angle may be left over. [rad]
+
+    Source: closed forms of the cones, derived in docs/decisions/0003.
+    """
+    if len(bends) == 0:
+        return _none(u, v, budget)
+    if len(bends) == 1:
+        return _one(bends[0], u, v, budget)
+    return _two(bends[0], bends[1], u, v, way, budget)
+
+
+def _none(u: Vec, v: Vec, budget: float) -> tuple[Chain, ...] | NoChain:
+    turn = angle_between(u, v)
+    if turn > budget:
+        return NoChain("ANGLE", turn, 0.0)
+    return (Chain((u,), turn, turn > ALIGNED),)
+
+
+def _one(bend: float, u: Vec, v: Vec, budget: float) -> tuple[Chain, ...] | NoChain:
+    turn = angle_between(u, v)
+    residual = abs(turn - bend)
+    side = without(v, u)
+    if residual > budget or norm(side) < ALIGNED:
+        return NoChain("ANGLE", turn, bend)
+    return (Chain((u, _leaning(u, side, bend)), residual, residual > ALIGNED),)
+
+
+def _leaning(axis: Vec, side: Vec, angle: float) -> Vec:
+    """The unit vector at ``angle`` from ``axis``, towards ``side``."""
+    e = unit(without(side, axis))
+    return add(scale(axis, math.cos(angle)), scale(e, math.sin(angle)))
+
+
+def _two(
+    first: float, second: float, u: Vec, v: Vec, way: Vec, budget: float
+) -> tuple[Chain, ...] | NoChain:
+    turn = angle_between(u, v)
+    least, most = abs(first - second), first + second
+    most = min(most, 2 * math.pi - most)
+    for flat, arrive in ((0.0, u), (math.pi, scale(u, -1.0))):
+        reaches = abs(least - flat) < ALIGNED or abs(most - flat) < ALIGNED
+        if reaches and abs(turn - flat) <= budget:
+            return _parallel(first, u, arrive, way, abs(turn - flat))
+    if not least - budget <= turn <= most + budget:
+        near = least if turn < least else most
+        return NoChain("ANGLE", turn, near)
+    found: list[Chain] = []
+    if least < turn < most:
+        found += [Chain((u, w, v), 0.0, False) for w in on_two_cones(u, first, v, second)]
+    for edge in (least, most):
+        if abs(turn - edge) <= budget:
+            found += _planar(first, second, edge, u, v)
+    return tuple(found)
+
+
+def _parallel(
+    bend: float, u: Vec, arrive: Vec, way: Vec, residual: float
+) -> tuple[Chain, ...] | NoChain:
+    """The rolling offset: the offset itself says in which azimuth the middle leg lies."""
+    offset = without(way, u)
+    if norm(offset) < SAME_LINE:
+        return NoChain("NO_OFFSET", residual, 0.0)
+    w = _leaning(u, offset, bend)
+    return (Chain((u, w, arrive), residual, residual > ALIGNED),)
+
+
+def _planar(first: float, second: float, edge: float, u: Vec, v: Vec) -> list[Chain]:
+    """All legs in the plane of both stubs, at the edge of what the two bends can turn.
+
+    At the wide edge the middle leg leans towards v by the first bend; at the narrow edge of two
+    unlike bends it does so too when the first is the wider, and away from v otherwise.
+    """
+    turn = angle_between(u, v)
+    side = without(v, u)
+    if norm(side) < ALIGNED:
+        return []
+    arrive = _leaning(u, side, edge)
+    lean = _leaning(u, side, first)
+    away = _leaning(u, scale(side, -1.0), first)
+    residual = abs(turn - edge)
+    w = min((lean, away), key=lambda d: abs(angle_between(d, arrive) - second))
+    return [Chain((u, w, arrive), residual, residual > ALIGNED)]
+
+
+def on_two_cones(u: Vec, first: float, v: Vec, second: float) -> tuple[Vec, ...]:
+    """The unit directions at angle ``first`` from u and ``second`` from v: none, one or two. [-]
+
+    u and v are unit vectors and not parallel; angles in radians. Source: docs/decisions/0003.
+    """
+    c, c1, c2 = dot(u, v), math.cos(first), math.cos(second)
+    square = cross(u, v)
+    s2 = dot(square, square)
+    if s2 < ALIGNED:
+        return ()
+    a, b = (c1 - c * c2) / s2, (c2 - c * c1) / s2
+    g2 = (1.0 - a * c1 - b * c2) / s2
+    middle = add(scale(u, a), scale(v, b))
+    if g2 < -1e-12:
+        return ()
+    g = math.sqrt(max(g2, 0.0))
+    if g < ALIGNED:
+        return (unit(middle),)
+    return tuple(unit(add(middle, scale(square, s))) for s in (g, -g))

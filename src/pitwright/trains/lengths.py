@@ -1,0 +1,197 @@
+"""How long the legs are: one tableau per chain of directions, shared by all its problems.
+
+The legs of a train point along fixed unit directions w_j and must add up to the way D between the
+tips: sum of a_j w_j = D, with each a_j between its bounds. Among all answers the shortest is
+wanted: a linear programme with at most three rows. Its optimum lies on a basis: as many legs as
+the directions span are solved for, the others stand at a bound. For each basis only one placing
+of the others can be optimal (at its lower bound where lengthening costs, at the upper where it
+saves), so the first basis whose solved legs keep their bounds is the answer. The products
+basis⁻¹ D and basis⁻¹ w_j depend on the chain alone and are worked out once.
+
+Where D does not lie in the span (straight and planar chains), the part outside is the *miss*.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations, product
+
+from pitwright.geometry.vector import Vec, add, cross, dot, norm, scale, sub
+
+__all__ = ["Lack", "Legs", "Tableau", "shortest", "tableau"]
+
+INDEPENDENT = 1e-7
+"""Directions closer to one plane or line than this count as lying in it. [-]"""
+SLACK = 1e-9
+"""A bound missed by less is kept: float noise, a hundred thousand times below a pencil line. [m]"""
+_EARLIER_COSTS_MORE = 1e-6
+"""Ties between equal lengths fall to the later leg: work near the inlet stays short. [-]"""
+
+
+@dataclass(frozen=True, slots=True)
+class _Basis:
+    solved: tuple[int, ...]
+    placed: tuple[int, ...]
+    at_upper: tuple[bool, ...]
+    beta: tuple[float, ...]
+    alpha: tuple[tuple[float, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Tableau:
+    """What depends on the chain alone. ``miss`` is the way that no lengths can cover. [m]"""
+
+    legs: int
+    miss: Vec
+    bases: tuple[_Basis, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Legs:
+    """The shortest leg lengths that close. [m]"""
+
+    lengths: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Lack:
+    """No lengths close; the nearest attempt breaks this leg's bound by the least. [m]"""
+
+    leg: int
+    have: float
+    bound: float
+
+    @property
+    def missed(self) -> float:
+        """How much is lacking. [m]"""
+        return abs(self.have - self.bound)
+
+
+def _span(directions: Sequence[Vec]) -> tuple[Vec, ...]:
+    """An orthonormal basis of what the directions span, largest remainder first. [-]"""
+    basis: list[Vec] = []
+    rest = list(directions)
+    while len(basis) < 3:
+        sizes = [norm(r) for r in rest]
+        best = max(range(len(rest)), key=lambda i: (sizes[i], -i))
+        if sizes[best] < INDEPENDENT:
+            break
+        e = scale(rest[best], 1.0 / sizes[best])
+        basis.append(e)
+        rest = [sub(r, scale(e, dot(r, e))) for r in rest]
+    return tuple(basis)
+
+
+def _solver(columns: Sequence[tuple[float, ...]]) -> tuple[tuple[float, ...], ...] | None:
+    """The inverse of a 1x1, 2x2 or 3x3 matrix given by columns, or None when it has none. [-]"""
+    if len(columns) == 1:
+        (a,) = columns[0]
+        return ((1.0 / a,),) if abs(a) > INDEPENDENT else None
+    if len(columns) == 2:
+        (a, c), (b, d) = columns
+        det = a * d - b * c
+        if abs(det) < INDEPENDENT:
+            return None
+        return ((d / det, -b / det), (-c / det, a / det))
+    u, v, w = ((c[0], c[1], c[2]) for c in columns)
+    rows = (cross(v, w), cross(w, u), cross(u, v))
+    det = dot(u, rows[0])
+    if abs(det) < INDEPENDENT:
+        return None
+    return tuple(scale(r, 1.0 / det) for r in rows)
+
+
+def tableau(directions: Sequence[Vec], way: Vec) -> Tableau:
+    """The tableau of a chain of unit ``directions`` that must cover ``way``. [m]
+
+    Up to five legs. Source: linear programming; the sharing is ours, docs/decisions/0003.
+    """
+    n = len(directions)
+    span = _span(directions)
+    inside = [dot(way, e) for e in span]
+    flat = [tuple(dot(w, e) for e in span) for w in directions]
+    covered = (0.0, 0.0, 0.0)
+    for e, share in zip(span, inside, strict=True):
+        covered = add(covered, scale(e, share))
+    cost = [1.0 + _EARLIER_COSTS_MORE * (n - j) for j in range(n)]
+    bases: list[_Basis] = []
+    for solved in combinations(range(n), len(span)):
+        inverse = _solver([flat[j] for j in solved])
+        if inverse is None:
+            continue
+        placed = tuple(j for j in range(n) if j not in solved)
+        beta = tuple(math.fsum(r * x for r, x in zip(row, inside, strict=True)) for row in inverse)
+        alpha = tuple(
+            tuple(sum(r * x for r, x in zip(row, flat[j], strict=True)) for row in inverse)
+            for j in placed
+        )
+        saves = [
+            cost[j] - sum(cost[k] * x for k, x in zip(solved, column, strict=True))
+            for j, column in zip(placed, alpha, strict=True)
+        ]
+        choices = [(False, True) if abs(s) < 1e-12 else (s < 0.0,) for s in saves]
+        bases += [_Basis(solved, placed, upper, beta, alpha) for upper in product(*choices)]
+    return Tableau(n, sub(way, covered), tuple(bases))
+
+
+def shortest(chain: Tableau, low: Sequence[float], high: Sequence[float]) -> Legs | Lack:
+    """The shortest lengths within their bounds, or what is lacking.
+
+    Parameters
+    ----------
+    low, high : sequence of float
+        One a leg; ``high`` may be infinite. [m]
+
+    Source: linear programming, see the module.
+    """
+    for basis in chain.bases:
+        lengths = _solve(basis, low, high)
+        if lengths is not None and all(
+            low[j] - SLACK <= lengths[j] <= high[j] + SLACK for j in basis.solved
+        ):
+            return Legs(tuple(lengths))
+    return _nearest(chain, low, high)
+
+
+def _solve(basis: _Basis, low: Sequence[float], high: Sequence[float]) -> list[float] | None:
+    lengths = [0.0] * (len(basis.solved) + len(basis.placed))
+    solved = list(basis.beta)
+    for j, upper, column in zip(basis.placed, basis.at_upper, basis.alpha, strict=True):
+        at = high[j] if upper else low[j]
+        if at == math.inf:
+            return None
+        lengths[j] = at
+        for i, share in enumerate(column):
+            solved[i] -= share * at
+    for j, value in zip(basis.solved, solved, strict=True):
+        lengths[j] = value
+    return lengths
+
+
+def _nearest(chain: Tableau, low: Sequence[float], high: Sequence[float]) -> Lack:
+    """The attempt whose worst broken bound is broken least."""
+    best: Lack | None = None
+    for basis in chain.bases:
+        lengths = _solve(_at_lower(basis), low, high) or []
+        worst: Lack | None = None
+        for j in basis.solved:
+            have = lengths[j]
+            bound = low[j] if have < low[j] else high[j]
+            broken = low[j] - have if have < low[j] else have - high[j]
+            if broken > SLACK and (worst is None or broken > worst.missed):
+                worst = Lack(j, have, bound)
+        if worst is not None and (best is None or worst.missed < best.missed - SLACK):
+            best = worst
+    if best is None:
+        # every leg could stand at its lower bound and close: only an upper bound forbids it
+        j = next((j for j in range(chain.legs) if high[j] < low[j]), 0)
+        return Lack(j, high[j], low[j])
+    return best
+
+
+def _at_lower(basis: _Basis) -> _Basis:
+    return _Basis(
+        basis.solved, basis.placed, tuple(False for _ in basis.placed), basis.beta, basis.alpha
+    )

@@ -1,0 +1,72 @@
+"""A train: the answer of a search, and the skeleton it was made on."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from pitwright.geometry.vector import Vec
+from pitwright.trains.kit import Corner, EndWay, Unit
+from pitwright.trains.rows import Row
+
+__all__ = ["Misfit", "Skeleton", "Train"]
+
+
+@dataclass(frozen=True, slots=True)
+class Skeleton:
+    """The discrete choices: bends, how each end begins, and which leg carries the valve."""
+
+    corners: tuple[Corner, ...]
+    ways: tuple[EndWay, EndWay]
+    unit: Unit | None
+    valve_leg: int | None
+
+    @property
+    def label(self) -> str:
+        """Such as ``45-45, direct-coupled, valve on leg 1``: legs count from the inlet."""
+        bends = "-".join(f"{math.degrees(c.bend):g}" for c in self.corners) or "straight"
+        valve = "" if self.valve_leg is None else f", valve on leg {self.valve_leg + 1}"
+        return f"{bends}, {self.ways[0].name}-{self.ways[1].name}{valve}"
+
+
+@dataclass(frozen=True, slots=True)
+class Misfit:
+    """The closing error before anything is bent: how far apart [m], and at what angle [rad]."""
+
+    position: float
+    angle: float
+
+
+@dataclass(frozen=True, slots=True)
+class Train:
+    """Parts mated port to port between two stubs.
+
+    ``directions`` are the unit directions of the legs, ``lengths`` their centre distances [m],
+    ``pieces`` the pipe pieces of each leg in order [m], ``cut_back`` what comes off each stub [m].
+    """
+
+    skeleton: Skeleton
+    directions: tuple[Vec, ...]
+    lengths: tuple[float, ...]
+    rows: tuple[Row, ...]
+    pieces: tuple[tuple[float, ...], ...]
+    cut_back: tuple[float, float]
+    misfit: Misfit
+    snapped: bool
+
+    @property
+    def bends(self) -> int:
+        """How many corners. [-]"""
+        return len(self.skeleton.corners)
+
+    @property
+    def length(self) -> float:
+        """The sum of the centre distances. [m]"""
+        return sum(self.lengths)
+
+    @property
+    def parts(self) -> int:
+        """Bodies and pieces to be joined: corners, couplers, valve and pipe pieces. [-]"""
+        couplers = sum(way.coupler is not None for way in self.skeleton.ways)
+        valve = self.skeleton.valve_leg is not None
+        return self.bends + couplers + valve + sum(len(p) for p in self.pieces)
