@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -98,3 +99,30 @@ def test_every_json_schema_is_in_the_docs() -> None:
     }
     text = JSON_PAGE.read_text(encoding="utf-8") if JSON_PAGE.exists() else ""
     assert sorted(schema for schema in named if schema not in text) == []
+
+
+def test_every_dependency_has_its_line() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    extras = project.get("optional-dependencies", {})
+    wanted = [*project["dependencies"], *(name for extra in extras.values() for name in extra)]
+    names = {re.split(r"[\s<>=!~;\[]", line, maxsplit=1)[0] for line in wanted}
+    text = (ROOT / "docs" / "decisions" / "dependencies.md").read_text(encoding="utf-8")
+    assert sorted(name for name in names if f"| {name} |" not in text) == []
+
+
+def test_every_decision_is_in_the_index() -> None:
+    folder = ROOT / "docs" / "decisions"
+    index = (folder / "README.md").read_text(encoding="utf-8")
+    pages_there = sorted(p.name for p in folder.glob("*.md") if p.name != "README.md")
+    assert [name for name in pages_there if f"({name})" not in index] == []
+
+
+def test_every_row_of_the_evidence_names_a_test_that_exists() -> None:
+    lines = (ROOT / "docs" / "evidence.md").read_text(encoding="utf-8").splitlines()
+    rows = [line for line in lines if line.startswith("|")][2:]
+    cells = [[cell.strip() for cell in row[1:-1].split("|")] for row in rows]
+    kinds = {"published", "law", "independent", "pin", "negative"}
+    assert [c[0] for c in cells if len(c) != 5 or not set(re.split(r", ?", c[1])) <= kinds] == []
+    named = {name for c in cells for name in re.findall(r"`([^`]+)`", c[4])}
+    assert len(named) > 3
+    assert sorted(name for name in named if not (ROOT / name).exists()) == []
