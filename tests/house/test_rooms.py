@@ -7,17 +7,11 @@ import sys
 from pathlib import Path
 
 from tests.house.floors import FLOOR, NO_CLOCK_UP_TO, STDLIB_ONLY_UP_TO
-
-SRC = Path(__file__).resolve().parents[2] / "src" / "pitwright"
-
-
-def room_of(path: Path) -> str:
-    """The room a source file stands in."""
-    return path.relative_to(SRC).parts[0].removesuffix(".py")
+from tests.house.reading import SRC, room_of, sources
 
 
 def modules() -> list[Path]:
-    return [p for p in sorted(SRC.rglob("*.py")) if room_of(p) not in ("__init__", "__main__")]
+    return [p for p in sources() if room_of(p) not in ("__init__", "__main__")]
 
 
 def imported(path: Path) -> list[tuple[str, int]]:

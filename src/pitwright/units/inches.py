@@ -83,6 +83,9 @@ def mm_text(length: float) -> str:
 
 
 def both_text(length: float, rounding: Rounding = Rounding.NEAREST) -> str:
-    """``4 3/16 in (106 mm)``: the mm are those of the printed mark, so both name one cut."""
+    """``4 3/16 in (106 mm)`` for a length [m]: the mm are those of the printed mark.
+
+    Both so name one cut. Source: arithmetic.
+    """
     tape = on_tape(length, rounding)
     return f"{tape} in ({mm_text(tape.metres)})"
