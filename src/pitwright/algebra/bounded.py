@@ -20,6 +20,10 @@ from pitwright.errors import Malformed
 __all__ = ["Bounded", "bounded_least_squares"]
 
 
+_STEPS_EACH, _STEPS_MORE = 10, 20
+_GAIN = 1e-13
+
+
 @dataclass(frozen=True, slots=True)
 class Bounded:
     """x (n) within its limits; residual |a x - b| [unit of b]; steps taken; proved best or not."""
@@ -47,19 +51,19 @@ def bounded_least_squares(a: Matrix, b: Vector, low: Vector, high: Vector) -> Bo
     x = [min(max(0.0, lo), hi) for lo, hi in zip(low, high, strict=True)]
     free: set[int] = set()
     refused: set[int] = set()
-    for step in range(10 * n + 20):
-        rest = _residual(columns, b, x)
-        j = _worst(columns, sizes, rest, x, low, high, free, refused)
-        if j is None:
-            return Bounded(tuple(x), length(rest) if m else 0.0, step, True)
-        free.add(j)
-        if not _settle(columns, rest, x, low, high, free, j):
-            free.discard(j)
-            refused.add(j)
-        else:
-            refused.clear()
     rest = _residual(columns, b, x)
-    return Bounded(tuple(x), length(rest), 10 * n + 20, False)
+    for step in range(_STEPS_EACH * n + _STEPS_MORE):
+        j = _worst(columns, sizes, rest, x, low, high, free | refused)
+        if j is None:
+            return Bounded(tuple(x), length(rest), step, True)
+        moved, kept = _settled(columns, rest, x, low, high, free | {j})
+        left = _residual(columns, b, moved)
+        if length(left) < (1.0 - _GAIN) * length(rest):
+            x, free, rest = moved, kept, left
+            refused.clear()
+        else:  # its pull was rounding
+            refused.add(j)
+    return Bounded(tuple(x), length(rest), _STEPS_EACH * n + _STEPS_MORE, False)
 
 
 def _check_limits(low: Vector, high: Vector, n: int) -> None:
@@ -87,14 +91,12 @@ def _worst(
     x: list[float],
     low: Vector,
     high: Vector,
-    free: set[int],
-    refused: set[int],
+    passed: set[int],
 ) -> int | None:
     """The unknown at a limit that most wants to leave it; None when none does."""
-    scale = length(rest) + sum(abs(v) * size for v, size in zip(x, sizes, strict=True))
-    most, pick = 64.0 * EPSILON * scale, None
+    most, pick = EPSILON * length(rest), None
     for j, column in enumerate(columns):
-        if j in free or j in refused or sizes[j] == 0.0 or low[j] == high[j]:
+        if j in passed or sizes[j] == 0.0 or low[j] == high[j]:
             continue
         pull = inner(column, rest) / sizes[j]
         if (x[j] <= low[j] and pull < 0.0) or (x[j] >= high[j] and pull > 0.0):
@@ -104,38 +106,29 @@ def _worst(
     return pick
 
 
-def _settle(
+def _settled(
     columns: list[list[float]],
     rest: list[float],
-    x: list[float],
+    start: list[float],
     low: Vector,
     high: Vector,
-    free: set[int],
-    newest: int,
-) -> bool:
-    """Move the free unknowns to their best; those that meet a limit stay there. In place.
-
-    False when the newest cannot move at all: its pull was rounding.
-    """
-    start = x[newest]
-    first = True
+    names: set[int],
+) -> tuple[list[float], set[int]]:
+    """The named unknowns at their best, and which of them met no limit on the way."""
+    x, rest, free = list(start), list(rest), sorted(names)
     while free:
-        names = sorted(free)
-        part = least_squares([[columns[j][i] for j in names] for i in range(len(rest))], rest).x
-        share, stopped, limit_met = 1.0, None, 0.0
-        for j, move in zip(names, part, strict=True):
+        part = least_squares([[columns[j][i] for j in free] for i in range(len(rest))], rest).x
+        share, stopped, met = 1.0, None, 0.0
+        for j, move in zip(free, part, strict=True):
             limit = high[j] if move > 0.0 else low[j]
             if move != 0.0 and abs(move) * share > abs(limit - x[j]):
-                share, stopped, limit_met = abs(limit - x[j]) / abs(move), j, limit
-        if first and share == 0.0 and stopped == newest:
-            return False
-        first = False
-        for j, move in zip(names, part, strict=True):
+                share, stopped, met = abs(limit - x[j]) / abs(move), j, limit
+        for j, move in zip(free, part, strict=True):
             x[j] = min(max(x[j] + share * move, low[j]), high[j])
             for i, c in enumerate(columns[j]):
                 rest[i] -= share * move * c
         if stopped is None:
             break
-        x[stopped] = limit_met
-        free.discard(stopped)
-    return x[newest] != start or newest not in free
+        x[stopped] = met
+        free.remove(stopped)
+    return x, set(free)
