@@ -16,63 +16,87 @@ from itertools import pairwise
 
 from pitwright.trains.kit import Corner, EndWay, Seat, StubEnd, Unit
 
-__all__ = ["Gap", "Row", "rows"]
+__all__ = ["Body", "Gap", "Row", "rows"]
 
 _NOTHING = Seat(0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
-class Gap:
-    """Room for one piece on a leg: what it joins, and how short it may be. [m]
+class Body:
+    """A straight body on a leg: ``length`` from seat to seat [m], and the parts it is made of."""
 
-    ``before`` and ``after`` name the neighbours: a stub ("inlet stub"), a corner ("bend 1"), a
-    coupler or the valve.
-    """
+    name: str
+    length: float
+    parts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """Room for one piece on a leg: what it joins, how deep it is held, how short it may be. [m]"""
 
     before: str
     after: str
-    least: float
     depth_before: float
     depth_after: float
+    least: float
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One leg: the length its bodies take, its pieces in order, and what may be cut back. [m]"""
+    """One leg from corner to corner.
 
-    bodies: float
-    gaps: tuple[Gap, ...]
+    ``items`` are its straight bodies and the gaps between, in order; ``ends`` is what the corners
+    (or nothing, at a stub) take out [m]; ``cut`` is how much the stubs on it may be cut back [m].
+    """
+
+    items: tuple[Body | Gap, ...]
+    ends: float
     cut: float
+
+    @property
+    def gaps(self) -> tuple[Gap, ...]:
+        """The gaps alone, in order."""
+        return tuple(i for i in self.items if isinstance(i, Gap))
 
     @property
     def low(self) -> float:
         """The shortest the leg may be without cutting a stub back. [m]"""
-        return self.bodies + sum(g.least for g in self.gaps)
+        sizes = (i.least if isinstance(i, Gap) else i.length for i in self.items)
+        return self.ends + sum(sizes)
 
     @property
     def high(self) -> float:
         """The longest: endless where there is a piece to make longer. [m]"""
-        return math.inf if self.gaps else self.bodies
+        return math.inf if self.gaps else self.low
 
 
 @dataclass(frozen=True, slots=True)
-class _Item:
+class _Stand:
+    """A body before it is placed: its two seats, and whether it is a corner or a bare stub."""
+
     name: str
     before: Seat
     after: Seat
-    is_stub: bool = False
+    parts: tuple[str, ...] = ()
+    bare_stub: bool = False
+    corner: bool = False
 
 
-def _start(stub: StubEnd, way: EndWay, name: str) -> list[_Item]:
+def _start(stub: StubEnd, way: EndWay, name: str) -> list[_Stand]:
     """The stub and what is joined to it, seen in the direction out of the stub."""
-    items = [_Item(name, stub.seat or _NOTHING, stub.seat or _NOTHING, is_stub=stub.seat is None)]
+    if stub.seat is None:
+        stands = [_Stand(name, _NOTHING, _NOTHING, bare_stub=True)]
+    else:
+        stands = [_Stand(name, _NOTHING, stub.seat)]
     if way.coupler:
-        items.append(_Item(f"{name} coupling", way.coupler.stub_side, way.coupler.new_side))
-    return items
+        coupler = way.coupler
+        named = f"{name} coupling"
+        stands.append(_Stand(named, coupler.stub_side, coupler.new_side, coupler.parts))
+    return stands
 
 
-def _mirrored(items: list[_Item]) -> list[_Item]:
-    return [_Item(i.name, i.after, i.before, i.is_stub) for i in reversed(items)]
+def _mirrored(stands: Sequence[_Stand]) -> list[_Stand]:
+    return [_Stand(s.name, s.after, s.before, s.parts, s.bare_stub) for s in reversed(stands)]
 
 
 def rows(
@@ -88,37 +112,46 @@ def rows(
     ``gap`` is what the least nipple leaves bare [m]; one row a leg, from inlet to outlet.
     Source: cut length = centre to centre less take-outs, common practice, no source.
     """
-    legs: list[list[_Item]] = [_start(stubs[0], ways[0], "inlet stub")]
-    for number, corner in enumerate(corners, start=1):
-        legs[-1].append(_Item(f"bend {number}", corner.before, corner.before))
-        legs.append([_Item(f"bend {number}", corner.after, corner.after)])
+    legs: list[list[_Stand]] = [_start(stubs[0], ways[0], "inlet stub")]
+    valve = []
     if unit is not None and valve_leg is not None:
         half = unit.length / 2
-        legs[valve_leg].append(
-            _Item("valve", Seat(half, unit.depth_before), Seat(half, unit.depth_after))
-        )
-        if valve_leg < len(corners):
-            legs[valve_leg][-1], legs[valve_leg][-2] = legs[valve_leg][-2], legs[valve_leg][-1]
+        seats = Seat(half, unit.depth_before), Seat(half, unit.depth_after)
+        valve = [_Stand("valve", *seats, unit.parts)]
+    for number, corner in enumerate(corners):
+        stand = _Stand(f"bend {number + 1}", corner.before, corner.after, corner=True)
+        legs[-1] += [*(valve if valve_leg == number else []), stand]
+        legs.append([stand])
+    legs[-1] += valve if valve_leg == len(corners) else []
     legs[-1] += _mirrored(_start(stubs[1], ways[1], "outlet stub"))
-    made: list[Row] = []
-    for number, items in enumerate(legs):
-        cut = (ways[0].cut if number == 0 else 0.0) + (
-            ways[1].cut if number == len(legs) - 1 else 0.0
-        )
-        row = _row(items, cut, gap)
-        if row is None:
-            return None
-        made.append(row)
-    return tuple(made)
+    cuts = [0.0] * len(legs)
+    cuts[0] += ways[0].cut
+    cuts[-1] += ways[1].cut
+    made = [_row(stands, cut, gap) for stands, cut in zip(legs, cuts, strict=True)]
+    return tuple(row for row in made if row) if all(made) else None
 
 
-def _row(items: Sequence[_Item], cut: float, gap: float) -> Row | None:
-    bodies, gaps = 0.0, []
-    for left, right in pairwise(items):
-        if left.is_stub and right.is_stub:
+def _row(stands: Sequence[_Stand], cut: float, gap: float) -> Row | None:
+    ends = sum(
+        seat.takeout
+        for stand, seat in ((stands[0], stands[0].after), (stands[-1], stands[-1].before))
+        if stand.corner
+    )
+    items: list[Body | Gap] = []
+    for n, (left, right) in enumerate(pairwise(stands)):
+        if left.bare_stub and right.bare_stub:
             return None
-        bodies += left.after.takeout + right.before.takeout
-        if not (left.is_stub or right.is_stub):
+        if not left.corner and not left.bare_stub:
+            items.append(_body(left, first=n == 0))
+        if not (left.bare_stub or right.bare_stub):
             depths = left.after.depth, right.before.depth
-            gaps.append(Gap(left.name, right.name, sum(depths) + gap, *depths))
-    return Row(bodies, tuple(gaps), cut)
+            items.append(Gap(left.name, right.name, *depths, sum(depths) + gap))
+    if not stands[-1].corner and not stands[-1].bare_stub:
+        items.append(_body(stands[-1], first=False))
+    return Row(tuple(items), ends, cut)
+
+
+def _body(stand: _Stand, *, first: bool) -> Body:
+    """A stub's own socket counts on the side of the gap only; other bodies on both."""
+    length = stand.before.takeout + stand.after.takeout
+    return Body(stand.name + (" socket" if first and not stand.parts else ""), length, stand.parts)
