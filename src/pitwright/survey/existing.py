@@ -1,0 +1,53 @@
+"""Existing valves and fittings: which stay, which may go, what can turn."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pitwright.survey.readings import Located, Reading
+from pitwright.survey.section import Section
+
+__all__ = ["FATES", "KINDS_OF_EXISTING", "Existing", "read_existing"]
+
+FATES = ("stays", "may go", "goes")
+KINDS_OF_EXISTING = (
+    "valve", "adapter", "tee", "elbow", "coupling", "union", "shut-off", "bushing", "cap", "other",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Existing:
+    """A valve or fitting that lies there: its fate, whether it can turn, its sizes [m]."""
+
+    name: str
+    kind: str
+    zone: str
+    fate: str
+    turns: bool
+    size: str
+    body: Reading | None
+    swing_with_bonnet: Reading | None
+    swing_without: Reading | None
+    at: Located | None
+    note: str
+
+
+def read_existing(name: str, section: Section) -> Existing:
+    """One section [existing.name]. Raises BadInput. SI."""
+
+    def length(key: str) -> Reading | None:
+        return section.reading(key, low=0.0, high=1.0)
+
+    return Existing(
+        name,
+        section.choice("kind", KINDS_OF_EXISTING, None),
+        section.text("zone"),
+        section.choice("fate", FATES, None),
+        section.flag("turns", False),
+        section.text("size"),
+        length("body"),
+        length("swing"),
+        length("swing_bare"),
+        section.located("at", "") if section.has("at") else None,
+        section.text("note"),
+    )
