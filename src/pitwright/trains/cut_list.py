@@ -15,7 +15,7 @@ from itertools import pairwise
 from string import ascii_uppercase
 
 from pitwright.geometry.vector import Vec, across, add, cross, dot, scale, unit, without
-from pitwright.trains.rows import Body, Gap
+from pitwright.trains.rows import Body, Gap, Row
 from pitwright.trains.train import Train
 from pitwright.units.inches import SIXTEENTH
 
@@ -59,7 +59,8 @@ class Bend:
 class Piece:
     """A piece of new pipe: its letter, its length on the tape [m], and what it joins.
 
-    The depths say how far it goes into what it joins, for the depth marks. [m]
+    The depths say how far it goes into what it joins, for the depth marks; ``within`` how far
+    its right length may differ with like parts (plus or minus), which ``rests_on`` lists. [m]
     """
 
     letter: str
@@ -68,6 +69,8 @@ class Piece:
     after: str
     depth_before: float
     depth_after: float
+    within: float
+    rests_on: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,8 +147,7 @@ def _listed(train: Train, sizes: Sequence[float], clock_step: float) -> CutList:
     for number, row in enumerate(train.rows):
         for item in row.items:
             if isinstance(item, Gap):
-                depths = item.depth_before, item.depth_after
-                items.append(Piece(next(letters), next(cuts), item.before, item.after, *depths))
+                items.append(_piece(next(letters), next(cuts), item, row))
             else:
                 items.append(item)
         if number < train.bends:
@@ -158,6 +160,11 @@ def _listed(train: Train, sizes: Sequence[float], clock_step: float) -> CutList:
             named = f"bend {number + 1}"
             items.append(Bend(named, corner.bend, clock, *takeouts, corner.parts))
     return CutList(inlet, outlet, tuple(items))
+
+
+def _piece(letter: str, length: float, gap: Gap, row: Row) -> Piece:
+    depths = gap.depth_before, gap.depth_after
+    return Piece(letter, length, gap.before, gap.after, *depths, row.scatter, row.rests_on)
 
 
 def clocks(directions: Sequence[Vec]) -> Iterator[float]:

@@ -15,10 +15,14 @@ __all__ = ["Corner", "Coupler", "EndWay", "Kit", "Seat", "StubEnd", "Unit"]
 
 @dataclass(frozen=True, slots=True)
 class Seat:
-    """Centre to where the pipe stops (negative when it stops before the centre), and the depth."""
+    """Centre to where the pipe stops (negative when it stops before the centre), and the depth.
+
+    ``scatter`` is how far the take-out of a like part may differ, plus or minus. [m]
+    """
 
     takeout: float
     depth: float
+    scatter: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +49,8 @@ class Unit:
     """The valve made up with its adapters, from socket bottom to socket bottom. [m, rad]
 
     ``tilt`` is how far its run may lean from level: the bonnet's axis is at right angles to the
-    run, so its best lean equals the run's.
+    run, so its best lean equals the run's. ``scatter`` is plus or minus [m]; ``rests_on`` lists
+    the parts that it comes from where nobody measured the made-up unit itself.
     """
 
     length: float
@@ -53,6 +58,8 @@ class Unit:
     depth_after: float
     tilt: float
     parts: tuple[str, ...]
+    scatter: float = 0.0
+    rests_on: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,5 +103,4 @@ class Kit:
     ends_b: tuple[EndWay, ...]
     gap: float
     unit: Unit | None = None
-    piece_parts: str = "pipe"
     most_bends: int = field(default=2)

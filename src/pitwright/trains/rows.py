@@ -23,11 +23,17 @@ _NOTHING = Seat(0.0, 0.0)
 
 @dataclass(frozen=True, slots=True)
 class Body:
-    """A straight body on a leg: ``length`` from seat to seat [m], and the parts it is made of."""
+    """A straight body on a leg: ``length`` from seat to seat [m], and the parts it is made of.
+
+    ``scatter`` is how far a like body's length may differ, plus or minus [m]; ``rests_on`` lists
+    the parts whose dimensions it is worked out from.
+    """
 
     name: str
     length: float
     parts: tuple[str, ...]
+    scatter: float = 0.0
+    rests_on: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +58,23 @@ class Row:
     items: tuple[Body | Gap, ...]
     ends: float
     cut: float
+    ends_scatter: float = 0.0
+    ends_parts: tuple[str, ...] = ()
+
+    @property
+    def scatter(self) -> float:
+        """How far the room for the leg's pieces may differ with like parts, plus or minus. [m]
+
+        Independent parts, so the root of the sum of squares.
+        """
+        bodies = (i.scatter for i in self.items if isinstance(i, Body))
+        return math.hypot(self.ends_scatter, *bodies)
+
+    @property
+    def rests_on(self) -> tuple[str, ...]:
+        """Every part whose take-out the leg's pieces rest on."""
+        bodies = (p for i in self.items if isinstance(i, Body) for p in i.rests_on)
+        return tuple(dict.fromkeys((*self.ends_parts, *bodies)))
 
     @property
     def gaps(self) -> tuple[Gap, ...]:
@@ -78,6 +101,7 @@ class _Stand:
     before: Seat
     after: Seat
     parts: tuple[str, ...] = ()
+    rests_on: tuple[str, ...] = ()
     bare_stub: bool = False
     corner: bool = False
 
@@ -91,12 +115,15 @@ def _start(stub: StubEnd, way: EndWay, name: str) -> list[_Stand]:
     if way.coupler:
         coupler = way.coupler
         named = f"{name} coupling"
-        stands.append(_Stand(named, coupler.stub_side, coupler.new_side, coupler.parts))
+        stands.append(_Stand(named, coupler.stub_side, coupler.new_side, *[coupler.parts] * 2))
     return stands
 
 
 def _mirrored(stands: Sequence[_Stand]) -> list[_Stand]:
-    return [_Stand(s.name, s.after, s.before, s.parts, s.bare_stub) for s in reversed(stands)]
+    return [
+        _Stand(s.name, s.after, s.before, s.parts, s.rests_on, s.bare_stub)
+        for s in reversed(stands)
+    ]
 
 
 def rows(
@@ -115,11 +142,12 @@ def rows(
     legs: list[list[_Stand]] = [_start(stubs[0], ways[0], "inlet stub")]
     valve = []
     if unit is not None and valve_leg is not None:
-        half = unit.length / 2
-        seats = Seat(half, unit.depth_before), Seat(half, unit.depth_after)
-        valve = [_Stand("valve", *seats, unit.parts)]
+        half, spread = unit.length / 2, unit.scatter / math.sqrt(2.0)
+        seats = Seat(half, unit.depth_before, spread), Seat(half, unit.depth_after, spread)
+        valve = [_Stand("valve", *seats, unit.parts, unit.rests_on)]
     for number, corner in enumerate(corners):
-        stand = _Stand(f"bend {number + 1}", corner.before, corner.after, corner=True)
+        named = f"bend {number + 1}"
+        stand = _Stand(named, corner.before, corner.after, corner.parts, corner.parts, corner=True)
         legs[-1] += [*(valve if valve_leg == number else []), stand]
         legs.append([stand])
     legs[-1] += valve if valve_leg == len(corners) else []
@@ -132,11 +160,11 @@ def rows(
 
 
 def _row(stands: Sequence[_Stand], cut: float, gap: float) -> Row | None:
-    ends = sum(
-        seat.takeout
+    corners = [
+        (stand, seat)
         for stand, seat in ((stands[0], stands[0].after), (stands[-1], stands[-1].before))
         if stand.corner
-    )
+    ]
     items: list[Body | Gap] = []
     for n, (left, right) in enumerate(pairwise(stands)):
         if left.bare_stub and right.bare_stub:
@@ -148,10 +176,18 @@ def _row(stands: Sequence[_Stand], cut: float, gap: float) -> Row | None:
             items.append(Gap(left.name, right.name, *depths, sum(depths) + gap))
     if not stands[-1].corner and not stands[-1].bare_stub:
         items.append(_body(stands[-1], first=False))
-    return Row(tuple(items), ends, cut)
+    return Row(
+        tuple(items),
+        sum(seat.takeout for _, seat in corners),
+        cut,
+        math.hypot(*(seat.scatter for _, seat in corners)),
+        tuple(dict.fromkeys(p for stand, _ in corners for p in stand.parts)),
+    )
 
 
 def _body(stand: _Stand, *, first: bool) -> Body:
-    """A stub's own socket counts on the side of the gap only; other bodies on both."""
+    """A stub's own socket has no parts of its own; every other body counts on both sides."""
     length = stand.before.takeout + stand.after.takeout
-    return Body(stand.name + (" socket" if first and not stand.parts else ""), length, stand.parts)
+    scatter = math.hypot(stand.before.scatter, stand.after.scatter)
+    named = stand.name + (" socket" if first and not stand.parts else "")
+    return Body(named, length, stand.parts, scatter, stand.rests_on)

@@ -1,0 +1,185 @@
+"""Cut in: the old valve comes out, a new train closes between the two stubs that stay."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
+
+from pitwright.findings import Finding, Refusal, Short, Weight, finding, nearest_first
+from pitwright.renewal.option import Option, StubWork
+from pitwright.renewal.rounding import best_marks
+from pitwright.survey.pit import Survey
+from pitwright.survey.stubs import Stub
+from pitwright.survey.zones import Zone
+from pitwright.trains.cut_list import Bend, Body, CutList
+from pitwright.trains.kit import Kit, StubEnd
+from pitwright.trains.kitting import Bench, kit_for, new_pipe, stub_end, unmeasured
+from pitwright.trains.search import Allowance, search
+from pitwright.trains.train import Train
+from pitwright.units.kinds import FOOT, INCH
+
+__all__ = ["ALLOWANCE", "cut_in"]
+
+ALLOWANCE = Allowance(position=INCH / 4, angle=math.radians(6.0))
+"""What old pipe and sockets may be asked to take up before bending is worked out. Judgement."""
+BENDS = (45.0, 90.0)
+BENDS_WITH_22 = (22.5, 45.0, 90.0)
+_MOST_KEPT = 8
+_MOST_OF_ONE_KIND = 2
+_FAR = 10 * FOOT
+"""How much pipe is imagined bare to learn what digging would lift. [m]"""
+
+
+def cut_in(survey: Survey, zone: Zone, most_bends: int) -> tuple[Option, ...] | Refusal:
+    """Every kind of train for one zone, or what stopped them and what would lift it. [m, rad]
+
+    Source: docs/decisions/0003.
+    """
+    valve = survey.valve(zone.valve) if zone.valve else None
+    stubs = (survey.stub(zone.inlet), survey.stub(zone.outlet))
+    unknown = _not_known(stubs)
+    if unknown:
+        return Refusal(unknown)
+    size = valve.size if valve else (stubs[0].pipe.size if stubs[0].pipe else "")
+    pipe = new_pipe(survey.shelf, size)
+    if pipe is None:
+        return Refusal((Short("NO_PIPE", zone.id, 0.0, 1.0, 1.0, "1", "size_on_shelf", size),))
+    bends = BENDS_WITH_22 if survey.preferences.bends_22 else BENDS
+    bench = Bench(survey.shelf, pipe, survey.preferences.gap, bends, most_bends)
+    kit = kit_for(bench, stubs, valve)
+    if isinstance(kit, Short):
+        return Refusal((kit,))
+    ends = (stub_end(stubs[0], survey.shelf), stub_end(stubs[1], survey.shelf))
+    found = search(ends, kit, ALLOWANCE)
+    if isinstance(found, Refusal):
+        lifts = _lifts(ends, kit, stubs)
+        return replace(found, because=(*lifts, *found.because))
+    options = [
+        option
+        for train in _kinds(found)
+        if (option := _option(survey, zone, stubs, ends, train)) is not None
+    ]
+    if not options:
+        short = Short("ROUNDING", zone.id, 0.0, 1.0, 1.0, "1", "other_bends", "every train")
+        return Refusal((short,), len(found))
+    return tuple(options)
+
+
+def _not_known(stubs: Sequence[Stub]) -> tuple[Short, ...]:
+    """Stubs that cannot be planned with: a pipe nobody knows yet, one nobody may cut."""
+    shorts = []
+    for stub in stubs:
+        if stub.pipe is None:
+            lift = "tell_pipe"
+            shorts.append(Short("WHAT_PIPE", stub.id, 0.0, 1.0, 1.0, "1", lift, stub.id))
+        elif stub.pipe.material == "asbestos-cement":
+            lift = "qualified_handling"
+            shorts.append(Short("ASBESTOS", stub.id, 0.0, 1.0, 1.0, "1", lift, stub.pipe.name))
+        elif stub.condition == "cracked":
+            lift = "cut_past_crack"
+            shorts.append(Short("CRACKED", stub.id, 0.0, 1.0, 1.0, "1", lift, stub.id))
+    return nearest_first(shorts)
+
+
+def _kinds(found: Sequence[Train]) -> list[Train]:
+    """The first few trains, at most two of a sequence of bends, so that they really differ."""
+    kept: list[Train] = []
+    seen: Counter[tuple[float, ...]] = Counter()
+    for train in found:
+        bends = tuple(c.bend for c in train.skeleton.corners)
+        if seen[bends] < _MOST_OF_ONE_KIND and len(kept) < _MOST_KEPT:
+            seen[bends] += 1
+            kept.append(train)
+    return kept
+
+
+def _lifts(ends: tuple[StubEnd, StubEnd], kit: Kit, stubs: Sequence[Stub]) -> tuple[Short, ...]:
+    """How much more bare pipe would make any train fit: at one stub alone, else at both."""
+    shorts = []
+    for chosen in ((0,), (1,), (0, 1)):
+        ways = [kit.ends_a, kit.ends_b]
+        for n in chosen:
+            ways[n] = tuple(replace(w, cut=w.cut + _FAR) for w in ways[n])
+        got = search(ends, replace(kit, ends_a=ways[0], ends_b=ways[1]), ALLOWANCE)
+        if isinstance(got, Refusal):
+            continue
+        best = min(got, key=lambda t: sum(_more(t, n) for n in chosen))
+        for n in chosen:
+            have = max(0.0, best.skeleton.ways[n].cut - _FAR)
+            more = _more(best, n)
+            where, label = stubs[n].id, best.skeleton.label
+            shorts.append(Short("BARE", where, have, have + more, more, "m", "bare_more", label))
+        break
+    return nearest_first(shorts)
+
+
+def _more(train: Train, side: int) -> float:
+    """How much more this train takes off a stub than the stub could give. [m]"""
+    return max(0.0, train.cut_back[side] - (train.skeleton.ways[side].cut - _FAR))
+
+
+def _option(
+    survey: Survey,
+    zone: Zone,
+    stubs: tuple[Stub, Stub],
+    ends: tuple[StubEnd, StubEnd],
+    train: Train,
+) -> Option | None:
+    facing = [(e.tip, e.outward) for e in ends]
+    most_cut = [way.cut for way in train.skeleton.ways]
+    got = best_marks(train, facing, survey.preferences.gap, most_cut)
+    if got is None:
+        return None
+    cuts, built = got
+    if built.position > ALLOWANCE.position + INCH / 16:
+        return None
+    names = [p for i in cuts.items if isinstance(i, Body | Bend) for p in i.parts]
+    rests_on = [p for piece in cuts.pieces for p in piece.rests_on]
+    pipe = new_pipe(survey.shelf, survey.valve(zone.valve).size if zone.valve else "")
+    return Option(
+        zone.id,
+        "cut in",
+        train,
+        cuts,
+        built,
+        tuple(Counter(_name(survey, n) for n in names).items()),
+        pipe.name if pipe else "pipe",
+        sum(p.length for p in cuts.pieces),
+        (_work(stubs[0], cuts.inlet_cut, train, 0), _work(stubs[1], cuts.outlet_cut, train, 1)),
+        (*unmeasured(survey.shelf, rests_on), *_cautions(stubs)),
+    )
+
+
+def _name(survey: Survey, part: str) -> str:
+    return next((f.name for f in survey.shelf.fittings if f.id == part), part)
+
+
+def _work(stub: Stub, cut: float, train: Train, side: int) -> StubWork:
+    if not stub.bare:
+        return StubWork(stub.id, cut, None)
+    way, skeleton = train.skeleton.ways[side], train.skeleton
+    if way.coupler is not None:
+        held = way.coupler.stub_side.depth
+    elif skeleton.unit is not None and skeleton.valve_leg == (0, train.bends)[side]:
+        held = (skeleton.unit.depth_before, skeleton.unit.depth_after)[side]
+    else:
+        corner = skeleton.corners[(0, -1)[side]]
+        held = (corner.before, corner.after)[side].depth
+    return StubWork(stub.id, cut, max(0.0, stub.bare[0].length - cut - held))
+
+
+def _cautions(stubs: Sequence[Stub]) -> tuple[Finding, ...]:
+    """What these very stubs ask to be careful about."""
+    found: list[Finding] = []
+    for stub in stubs:
+        if stub.seeps:
+            numbers = {"flow": stub.seeps}
+            found.append(
+                finding("stub_seeps", Weight.STOP, numbers=numbers, names={"stub": stub.id})
+            )
+        if stub.condition in ("old", "sun-struck", "chalky"):
+            names = {"stub": stub.id, "condition": stub.condition}
+            found.append(finding("old_pipe", Weight.CHECK, names=names))
+    return tuple(found)

@@ -1,0 +1,49 @@
+"""One way to do one zone, with everything a person needs to judge it and to build it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pitwright.findings import Finding, ZoneId
+from pitwright.trains.cut_list import CutList
+from pitwright.trains.train import Misfit, Train
+
+__all__ = ["Option", "StubWork"]
+
+
+@dataclass(frozen=True, slots=True)
+class StubWork:
+    """What happens to one stub: how much comes off, and the plain pipe left behind the joint.
+
+    ``cut`` and ``left`` in metres; ``left`` is None where nobody measured the straight.
+    """
+
+    stub: str
+    cut: float
+    left: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """A train for a zone.
+
+    ``built`` is the misfit of the train as rebuilt from its rounded cut list, before anything
+    is bent [m, rad]; ``parts`` counts every fitting by its name on the shelf; ``pipe`` is the
+    length of new pipe in its pieces [m].
+    """
+
+    zone: ZoneId
+    way: str
+    train: Train
+    cuts: CutList
+    built: Misfit
+    parts: tuple[tuple[str, int], ...]
+    pipe_name: str
+    pipe: float
+    stubs: tuple[StubWork, StubWork]
+    findings: tuple[Finding, ...]
+
+    @property
+    def key(self) -> str:
+        """What tells this option from its neighbours: way and skeleton."""
+        return f"{self.way}: {self.train.skeleton.label}"
