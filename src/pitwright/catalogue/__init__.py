@@ -1,0 +1,1 @@
+"""The shelf: pipes, fittings and threads, with the source and the scatter of every dimension."""
