@@ -42,7 +42,7 @@ def _pipe(
     ratings: dict[tuple[str, str], tuple[float, SourceKey]],
 ) -> Pipe | None:
     family, name, material, system, schedule, ratio, od, wall, bore, rating = row[:10]
-    joints, round_, hazards, colours, stiffness, rank = row[10:]
+    joints, round_, hazards, colours, stiffness, rank, _source = row[10:]
     thick = tables.dims.get((wall, size))
     clear = tables.dims.get((bore, size)) if bore else None
     outside = _bore_controlled_od(clear, thick) if bore else tables.dims.get((od, size))
@@ -165,7 +165,8 @@ def _sizes_of(row: list[str], number: int, by_item: dict[str, list[str]]) -> lis
 def _fitting(
     row: list[str], size: str, tables: Tables, engaged: dict[tuple[str, str], Dim]
 ) -> Fitting | None:
-    id_, kind, name, schedule, material, angle, ports, outside, overall, collapsed, stroke = row
+    id_, kind, name, schedule, material, angle, ports, outside = row[:8]
+    overall, collapsed, stroke, _source = row[8:]
     made = [_port(p, size, tables, engaged) for p in ports.split(";")]
     wide = _look(tables, outside, size, size.split(" x ")[0])
     whole = [p for p in made if p is not None]

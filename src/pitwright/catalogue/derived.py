@@ -5,8 +5,6 @@ Each rule is one function that adds to the tables; what it makes is marked "deri
 
 from __future__ import annotations
 
-from statistics import median
-
 from pitwright.catalogue.parts import Dim
 from pitwright.catalogue.tables import Tables
 from pitwright.findings import SourceKey
@@ -53,7 +51,7 @@ def _socket_depths(tables: Tables, size: str) -> None:
         tables.dims[f"depth_{body}_sch40", size] = Dim(
             depth, min(low, depth), max(high, depth), face.source, "derived"
         )
-    middle = median(depths)
+    middle = sorted(depths)[len(depths) // 2]
     tables.dims["depth_typical_sch40", size] = Dim(
         middle, min(low, middle), max(high, middle), SourceKey("maker-A"), "derived"
     )

@@ -29,7 +29,7 @@ class JointKind(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Dim:
-    """One dimension of a part, in metres unless the owner of the field says otherwise.
+    """One dimension of a part. [m], unless the owner of the field says otherwise.
 
     ``value`` is what is planned with (measured, else the user's, else a typical part; never a
     standard's bare minimum); the part itself may lie anywhere in ``low`` to ``high``. ``status`` is
@@ -64,7 +64,7 @@ class Dim:
 
 @dataclass(frozen=True, slots=True)
 class Pipe:
-    """One pipe of one size. Lengths in metres, pressure in pascals at 23 °C.
+    """One pipe of one size. Lengths [m]; pressure [Pa] at 23 °C; ratio of diameter to wall [-].
 
     ``joints`` are the kinds of port that take this pipe's plain end; where it is empty, nothing
     on the shelf may be joined to it (``hazards`` says why). ``bore`` is set where the standard

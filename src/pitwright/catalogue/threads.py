@@ -15,7 +15,7 @@ __all__ = ["Thread", "npt_e0", "npt_e1", "npt_effective_length"]
 
 
 def npt_e0(od: float, pitch: float) -> float:
-    """Pitch diameter at the small end: E0 = D - (0.05 D + 1.1 in/in) p, in the unit of D and p.
+    """Pitch diameter at the small end: E0 = D - (0.05 D + 1.1 in/in) p, all in one unit.
 
     Parameters
     ----------
@@ -41,7 +41,7 @@ def npt_effective_length(od: float, pitch: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Thread:
-    """One size of one thread system. Lengths in metres, turns as counts.
+    """One size of one thread system. Lengths [m], turns [-].
 
     NPT: ``L1`` hand-tight engagement, ``L2`` effective thread, ``L3`` three wrench turns.
     BSP: ``L1`` gauge length, ``L2`` useful thread, ``L3`` the fitting allowance.
