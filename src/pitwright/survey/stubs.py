@@ -171,7 +171,7 @@ def _facing(
     if apart > math.pi / 2:
         raise Contradiction(
             section.at("through"),
-            None,
+            ", ".join(r.text for r in through.readings),
             "must lie on the pipe behind the tip, away from where the open end faces",
             "swap tip and through, or turn faces round",
         )
