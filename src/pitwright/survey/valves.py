@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from pitwright.catalogue.parts import JointKind
 from pitwright.errors import Contradiction, Malformed, Missing
 from pitwright.survey.readings import Reading
 from pitwright.survey.section import Section
-from pitwright.survey.shelf_port import JointKind
 
 __all__ = ["LossPoint", "ValveBody", "read_valve"]
 
