@@ -69,7 +69,7 @@ class Box:
 
 
 def read_box(section: Section) -> Box:
-    """The section [box]. Raises BadInput. [m]"""
+    """The section [box]. [m] Raises BadInput: Missing, Contradiction and those of a reading."""
     shape = section.choice("shape", ("rectangle", "round"), "rectangle")
     mouth = _bounds(section, "mouth", shape)
     if mouth is None:
@@ -146,6 +146,9 @@ def _round(walls: Section) -> Bounds:
 
 
 def box_covers(box: Box, at: Located, spare: float) -> bool:
-    """Whether a located point lies in the opened hole, ``spare`` [m] and three sigmas allowed."""
+    """Whether a located point lies in the opened hole, ``spare`` [m] and three sigmas allowed.
+
+    Source: judgement.
+    """
     sigma = math.sqrt(max(at.covariance[i][i] for i in range(3)))
     return box.room(at.mean) >= -(spare + 3.0 * sigma)

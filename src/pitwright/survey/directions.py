@@ -61,7 +61,8 @@ def chain(
     """A point reached step by step from a named point, or from the datum. [m]
 
     Each step is a length and one of the six words; all three axes must be named ("0 up" when
-    level). Raises BadInput naming ``where``. Source: our own grammar.
+    level). Raises Malformed, Missing, UnknownName and those of a reading, naming ``where``.
+    Source: our own grammar.
     """
     parts = [p.strip() for p in text.split(",")]
     start, name = Located((0.0, 0.0, 0.0), diagonal(0.0, 0.0, 0.0), ()), ""
@@ -110,7 +111,8 @@ def facing_in_words(text: str, tools: Mapping[str, Tool], *, where: str) -> Faci
     """A direction as one of the six words, leaning some degrees toward others. [-]
 
     The direction is that of base + tan(a) side + tan(b) other side. The last part may name the
-    tool ("by protractor"). Raises BadInput naming ``where``. Source: our own grammar.
+    tool ("by protractor"). Raises Malformed, UnknownName, Contradiction, or those of a reading,
+    naming ``where``. Source: our own grammar.
     """
     parts = [p.strip() for p in text.split(",")]
     tool = tools["eye"]

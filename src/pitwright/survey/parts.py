@@ -28,7 +28,7 @@ class OwnPart:
 
 
 def read_part(name: str, section: Section) -> OwnPart:
-    """One section [part.name]. Raises BadInput. SI; ``angle`` in degrees."""
+    """One section [part.name]. Raises Missing and those of a reading. SI; ``angle`` in degrees."""
     for key, example in (("kind", "elbow"), ("size", "1")):
         if not section.text(key):
             raise Missing(section.at(key), f'write it as "{example}"')

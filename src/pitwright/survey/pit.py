@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from pathlib import Path
 
+from pitwright.catalogue.shelf import Shelf
 from pitwright.errors import BadInput, Contradiction, Duplicate, Malformed, Missing, UnknownName
 from pitwright.findings import Finding, PitId, StubId, ZoneId
 from pitwright.geometry.vector import norm, sub
@@ -19,7 +20,6 @@ from pitwright.survey.parts import OwnPart, read_part
 from pitwright.survey.preferences import DEFAULTS, Preferences, read_preferences
 from pitwright.survey.readings import Located, Tool, default_tools, tool_of
 from pitwright.survey.section import Bench, Section, named_sections
-from pitwright.survey.shelf_port import Shelf
 from pitwright.survey.source import tables_of, text_of
 from pitwright.survey.stubs import Side, Stub, read_stub
 from pitwright.survey.valves import ValveBody, read_valve

@@ -59,12 +59,20 @@ Covariance = tuple[Vec, Vec, Vec]
 
 @dataclass(frozen=True, slots=True)
 class Tool:
-    """What a reading was taken with, and its one sigma in SI (kelvin for a temperature)."""
+    """What a reading was taken with.
+
+    One sigma is ``sigma`` (SI; kelvin for a temperature) and ``share`` of the value [-] together.
+    """
 
     name: str
     kind: Kind
     sigma: Sigma
     source: SourceKey
+    share: float = 0.0
+
+    def sigma_at(self, value: float) -> Sigma:
+        """One sigma of a reading of ``value``. SI. Source: root sum of squares."""
+        return Sigma(math.hypot(self.sigma.one, self.share * value))
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +133,8 @@ def default_tools() -> Mapping[str, Tool]:
         kind = KINDS[row["kind"]]
         factor = 1.0 if row["unit"] == "K" else kind.spellings[row["unit"].casefold()].factor
         sigma = Sigma(float(row["sigma"]) * factor)
-        tools[row["tool"]] = Tool(row["tool"], kind, sigma, SourceKey(row["source"]))
+        source, share = SourceKey(row["source"]), float(row["share"])
+        tools[row["tool"]] = Tool(row["tool"], kind, sigma, source, share)
     return tools
 
 
@@ -152,7 +161,9 @@ def read_one(
         )
     got = measure(typed, tool.kind, default=unit, where=where, low=low, high=high)
     if got.limit is None:
-        return Reading(ReadingId(where), got.text, got.si, tool.sigma, tool.kind.name, tool.name)
+        return Reading(
+            ReadingId(where), got.text, got.si, tool.sigma_at(got.si), tool.kind.name, tool.name
+        )
     if got.limit.half <= 0.0:
         raise Malformed(
             where,
@@ -172,7 +183,7 @@ def read_one(
 
 
 def tool_of(tool: Tool, typed: object, *, unit: str, where: str) -> Tool:
-    """The same tool with the person's own one sigma. Raises BadInput naming ``where``. SI."""
+    """The tool with the person's own one sigma. SI. Raises Malformed and those of a reading."""
     default = unit if tool.kind is LENGTH else tool.kind.units()[0]
     if tool.kind is TEMPERATURE:
         raise Malformed(

@@ -208,7 +208,7 @@ class Section:
 def named_sections(root: Section, key: str) -> dict[str, Section]:
     """The tables under ``key`` by the names the person chose, in the order of the file.
 
-    Raises Malformed when they are no tables; Duplicate is found by the caller.
+    Raises Malformed when they are no tables, OutOfRange when there are very many.
     """
     tables = root.table.get(key, {})
     if not isinstance(tables, dict):

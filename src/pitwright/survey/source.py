@@ -123,7 +123,7 @@ def _plain_values(value: object, path: tuple[str, ...], depth: int) -> None:
     elif isinstance(value, int) and value.bit_length() > 63:
         raise Malformed(
             path_of(*path),
-            "a number of very many digits",
+            f"a number of {value.bit_length()} bits",
             "must be of a size that exists",
             "read it again",
         )

@@ -7,7 +7,9 @@ import re
 from dataclasses import dataclass
 from enum import Enum
 
-from pitwright.errors import Contradiction, Malformed, Missing, UnknownName
+from pitwright.catalogue.parts import JointKind, Pipe
+from pitwright.catalogue.shelf import Shelf
+from pitwright.errors import Contradiction, Malformed, Missing
 from pitwright.findings import Finding, StubId, Weight, finding
 from pitwright.geometry.vector import Vec, angle_between, minus
 from pitwright.survey.directions import (
@@ -18,7 +20,6 @@ from pitwright.survey.directions import (
 )
 from pitwright.survey.readings import Located, Reading
 from pitwright.survey.section import Section
-from pitwright.survey.shelf_port import JointKind, Pipe, Shelf
 
 __all__ = ["CONDITIONS", "Measured", "Side", "Straight", "Stub", "read_stub"]
 
@@ -171,7 +172,7 @@ def _facing(
     if apart > math.pi / 2:
         raise Contradiction(
             section.at("through"),
-            None,
+            ", ".join(r.text for r in through.readings),
             "must lie on the pipe behind the tip, away from where the open end faces",
             "swap tip and through, or turn faces round",
         )
@@ -197,11 +198,7 @@ def _pipe(section: Section, shelf: Shelf) -> tuple[Pipe | None, Measured | None]
     table = section.sub("measured", "stub.*.measured")
     measured = _measured(table) if table else None
     if value.strip().casefold() != "unknown":
-        try:
-            return shelf.pipe(value), measured
-        except UnknownName as mistake:
-            mistake.where = section.at("pipe")
-            raise
+        return shelf.pipe(value, section.at("pipe")), measured
     if measured is None or not (measured.calliper or measured.across or measured.around):
         raise Missing(
             section.at("measured"),

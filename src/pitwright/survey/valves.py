@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from pitwright.catalogue.parts import JointKind
 from pitwright.errors import Contradiction, Malformed, Missing
 from pitwright.survey.readings import Reading
 from pitwright.survey.section import Section
-from pitwright.survey.shelf_port import JointKind
 
 __all__ = ["LossPoint", "ValveBody", "read_valve"]
 
@@ -58,7 +58,7 @@ class ValveBody:
 
 
 def read_valve(name: str, section: Section) -> ValveBody:
-    """One section [valve.name]. Raises BadInput. SI."""
+    """One section [valve.name]. SI. Raises Missing, Contradiction and those of a reading."""
 
     def length(key: str) -> Reading | None:
         return section.reading(key, low=0.0, high=_MOST_BODY)
@@ -96,7 +96,7 @@ def read_valve(name: str, section: Section) -> ValveBody:
         section.choice("from", ("measured", "sheet"), "measured"),
         section.number("cv", 0.01, 1000.0),
         _loss(section),
-        section.reading("least_flow", tool="flow meter", unit="gpm", low=0.0, high=0.1),
+        section.reading("least_flow", tool="sheet flow", unit="gpm", low=0.0, high=0.1),
         section.reading("coil", tool="ohmmeter", unit="ohm", low=0.0, high=1e5),
         section.text("note"),
     )
@@ -113,9 +113,11 @@ def _loss(section: Section) -> tuple[LossPoint, ...]:
         if not isinstance(pair, list) or len(pair) != 2:
             raise Malformed(f"{where}.{i}", pair, "must be a flow and its loss", hint)
         flow = section.read(
-            pair[0], f"{where}.{i}.0", tool="flow meter", unit="gpm", low=0.0, high=0.1
+            pair[0], f"{where}.{i}.0", tool="sheet flow", unit="gpm", low=0.0, high=0.1
         )
-        drop = section.read(pair[1], f"{where}.{i}.1", tool="gauge", unit="psi", low=0.0, high=1e6)
+        drop = section.read(
+            pair[1], f"{where}.{i}.1", tool="sheet pressure", unit="psi", low=0.0, high=1e6
+        )
         if points and flow.value <= points[-1].flow.value:
             raise Contradiction(f"{where}.{i}", flow.text, "must rise from line to line", hint)
         points.append(LossPoint(flow, drop))

@@ -67,7 +67,7 @@ class Water:
 
 
 def read_water(section: Section) -> Water:
-    """The section [water]. Raises BadInput. SI."""
+    """The section [water]. SI. Raises Contradiction and those of a reading."""
     static, running = _pressure(section, "static"), _pressure(section, "running")
     if static and running and running.value > static.value:
         raise Contradiction(
@@ -134,10 +134,15 @@ def _pump(section: Section) -> tuple[PumpPoint, ...]:
         if not isinstance(pair, list) or len(pair) != 2:
             raise Malformed(f"{where}.{i}", pair, "must be a flow and its pressure", hint)
         flow = section.read(
-            pair[0], f"{where}.{i}.0", tool="flow meter", unit="gpm", low=0.0, high=_MOST_FLOW
+            pair[0], f"{where}.{i}.0", tool="sheet flow", unit="gpm", low=0.0, high=_MOST_FLOW
         )
         made = section.read(
-            pair[1], f"{where}.{i}.1", tool="gauge", unit="psi", low=0.0, high=5 * _MOST_PRESSURE
+            pair[1],
+            f"{where}.{i}.1",
+            tool="sheet pressure",
+            unit="psi",
+            low=0.0,
+            high=5 * _MOST_PRESSURE,
         )
         if points and (
             flow.value <= points[-1].flow.value or made.value > points[-1].pressure.value

@@ -40,7 +40,7 @@ class Zone:
 
 
 def read_zone(key: str, section: Section, stubs: Collection[str], valves: Collection[str]) -> Zone:
-    """One section [zone.name]. Raises BadInput; stubs and valves must be known by name."""
+    """One section [zone.name]. Raises Missing, Contradiction and those of a reading. SI."""
     inlet = _known(section, "inlet", stubs, "stub")
     outlet = _known(section, "outlet", stubs, "stub")
     if not inlet or not outlet:
@@ -88,8 +88,8 @@ def _heads(section: Section) -> tuple[Heads, ...]:
             Heads(
                 table.choice("kind", KINDS_OF_HEAD, None),
                 table.count("count", 1, 10_000, 1),
-                table.reading("flow", tool="flow meter", unit="gpm", low=0.0, high=0.1),
-                table.reading("at", tool="gauge", unit="psi", low=0.0, high=2e6),
+                table.reading("flow", tool="sheet flow", unit="gpm", low=0.0, high=0.1),
+                table.reading("at", tool="sheet pressure", unit="psi", low=0.0, high=2e6),
                 table.reading("up", low=-200.0, high=200.0),
             )
         )
