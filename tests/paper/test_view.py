@@ -26,7 +26,8 @@ from pitwright.paper.scene import (
     valve,
 )
 from pitwright.paper.shapes import Circle, Marker, Polygon, Shape, Text, box_of
-from pitwright.paper.view import JOINT_MARKERS, VIEWS, View, legend, view
+from pitwright.paper.signs import JOINT_MARKERS, legend, scale_bar
+from pitwright.paper.view import VIEWS, View, view
 from pitwright.paper.words import LEAST_SIZE, spoken
 from tests.paper.manifold import manifold
 
@@ -250,8 +251,6 @@ def test_lengths_along_the_pits_axes_are_true_in_the_isometric() -> None:
 
 
 def test_the_scale_bar_is_as_long_as_it_says() -> None:
-    from pitwright.paper.view import scale_bar
-
     for one_to in (1, 2, 5, 7.5, 12, 50, 200):
         bar = [s for s in scale_bar((0.0, 0.0), 1000 / one_to) if isinstance(s, Polygon)]
         box = box_of(bar)

@@ -1,4 +1,7 @@
-"""Where a scene is looked at from: plan, elevation, isometric. Pure geometry, parallel light."""
+"""Where a scene is looked at from: plan, elevation, isometric. Pure geometry, parallel light.
+
+Points of the pit in metres [m], points of the paper in millimetres [mm], directions one long [-].
+"""
 
 from __future__ import annotations
 

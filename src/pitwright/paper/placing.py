@@ -1,6 +1,7 @@
 """Where labels and dimensions go: many places are tried, the one that covers least is taken.
 
-Greedy and in the order given, so the same scene always gives the same picture.
+Greedy and in the order given, so the same scene always gives the same picture. Places and sizes
+are those of the paper [mm].
 """
 
 from __future__ import annotations

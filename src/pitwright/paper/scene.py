@@ -1,6 +1,6 @@
 """A pit in three dimensions, as a drawing needs it.
 
-Metres in pit coordinates: x to the right, y downstream, z up. A scene knows what things look like
+Pit coordinates [m]: x to the right, y downstream, z up. A scene knows what things look like
 and what they are called, and nothing of why they are there; plans, harnesses and histories build
 one and get its plan, elevation and isometric from :mod:`~pitwright.paper.view`.
 """

@@ -1,4 +1,7 @@
-"""Round things on flat paper: tubes with their silhouettes and ends, painted back to front."""
+"""Round things on flat paper: tubes with their silhouettes and ends, painted back to front.
+
+Parts in metres of the pit [m], what comes back in millimetres of the paper [mm].
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A scene on paper: the pure road from three dimensions to shapes in a frame."""
+"""A scene on paper: the pure road from three dimensions [m] to shapes in a frame [mm]."""
 
 from __future__ import annotations
 
@@ -9,38 +9,30 @@ from math import cos, hypot, pi, sin
 
 from pitwright.geometry.vector import Vec, add, scale, sub, unit
 from pitwright.paper.camera import Camera, elevation, fitted, isometric, plan
-from pitwright.paper.ink import FINE, MEDIUM, Pen
+from pitwright.paper.ink import Pen
 from pitwright.paper.marks import Point, Rect
 from pitwright.paper.placing import Room, dimension, label, letter
 from pitwright.paper.scene import Cut, Dimension, Obstacle, Pipe, Scene
 from pitwright.paper.shapes import (
-    Arrow,
     Line,
     Marker,
     Polygon,
     Polyline,
     Shape,
-    Text,
     box_of,
-    text,
 )
+from pitwright.paper.signs import JOINT_MARKERS, WALL, compass, scale_bar
 from pitwright.paper.solid import Painted, covers, fitting_pieces, hull, pipe_pieces, ring
-from pitwright.paper.words import runs_of, width_of
-from pitwright.units.inches import both_text
-from pitwright.units.kinds import INCH
 
-__all__ = ["JOINT_MARKERS", "VIEWS", "View", "compass", "legend", "scale_bar", "view"]
+__all__ = ["VIEWS", "View", "view"]
 
 VIEWS = {"plan": plan, "elevation": elevation, "isometric": isometric}
-JOINT_MARKERS = {"bench": "square", "pit": "ring"}
-"""Told apart without colour."""
 _TRUE = 0.94
 """A dimension is drawn in a view that shows at least this share of its length. [-]"""
 _END_ON = 0.3
 """A pipe of which less is shown is seen along its axis. [-]"""
 _HIDDEN = 0.025
 """A joint this much farther off than what covers it is not marked in that view. [m]"""
-_WALL = Pen(0.5, 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,14 +131,14 @@ def _walls(scene: Scene, camera: Camera, room: Room) -> list[Shape]:
     thin = Pen(0.25, 2)
     match camera.name:
         case "plan":
-            lines.append(((*top, top[0]), _WALL))
+            lines.append(((*top, top[0]), WALL))
         case "elevation":
             x0, x1 = min(p[0] for p in top), max(p[0] for p in top)
             y0, y1 = min(p[1] for p in top), max(p[1] for p in bottom)
-            lines.append((((x0, y0), (x0, y1), (x1, y1), (x1, y0)), _WALL))
+            lines.append((((x0, y0), (x0, y1), (x1, y1), (x1, y0)), WALL))
         case _:
             corners = range(len(mouth)) if len(mouth) <= 8 else _outermost(top)
-            lines += [((*bottom, bottom[0]), thin), ((*top, top[0]), _WALL)]
+            lines += [((*bottom, bottom[0]), thin), ((*top, top[0]), WALL)]
             lines += [((top[i], bottom[i]), thin) for i in corners]
     for points, _ in lines:
         for a, b in pairwise(points):
@@ -310,88 +302,3 @@ def _furniture(scene: Scene, camera: Camera, frame: Rect, room: Room) -> list[Sh
         if box is not None:
             room.take([box], 30.0)
     return shapes
-
-
-def compass(at: Point, way: Point, words: str) -> tuple[Shape, ...]:
-    """An arrow that points ``way`` on the paper, with its name ahead of it."""
-    long = hypot(*way)
-    dx, dy = (way[0] / long, way[1] / long) if long else (0.0, -1.0)
-    tail, head = (at[0] - dx * 6, at[1] - dy * 6), (at[0] + dx * 6, at[1] + dy * 6)
-    runs = runs_of(words, bold=True)
-    half = width_of(runs, 4.2) / 2
-    middle = (head[0] + dx * (1.2 + half * abs(dx) + 2.4 * abs(dy)), head[1] + dy * 3.4)
-    return (Arrow(tail, head, Pen(0.6), 4.0), Text(middle, runs, 4.2, "middle", centred=True))
-
-
-def scale_bar(at: Point, mm_per_metre: float, longest: float = 45.0) -> tuple[Shape, ...]:
-    """A bar of whole inches, the longest that fits, that starts at ``at``; mm beside. [mm]"""
-    inches = 1
-    for whole in (1, 2, 3, 6, 12, 24, 36, 60, 120, 240, 600, 1200):
-        if whole * INCH * mm_per_metre <= longest:
-            inches = whole
-    long = inches * INCH * mm_per_metre
-    x, y = at
-    half = x + long / 2
-    return (
-        Polygon(((x, y - 1.4), (half, y - 1.4), (half, y), (x, y)), MEDIUM, 0.0),
-        Polygon(((half, y - 1.4), (x + long, y - 1.4), (x + long, y), (half, y)), MEDIUM, 1.0),
-        text((x + long + 2.0, y), both_text(inches * INCH), 3.3),
-    )
-
-
-def legend(words: dict[str, str] | None = None) -> tuple[tuple[Shape, ...], float, float]:
-    """What the signs mean, in one row: shapes, width and height. [mm]
-
-    ``words`` replaces the English ones by key: new, old, bench, pit, cut, wall.
-    """
-    said = {
-        "new": "new pipe",
-        "old": "old pipe",
-        "bench": "bench joint",
-        "pit": "pit joint",
-        "cut": "cut here",
-        "wall": "box wall",
-    } | (words or {})
-    shapes: list[Shape] = []
-    x, y = 0.6, 4.0
-    for key, name in said.items():
-        shapes += _sign(key, (x, y))
-        shapes.append(text((x + 10.5, y), name, 3.5, centred=True))
-        x += 10.5 + width_of(runs_of(name), 3.5) + 5.0
-    return tuple(shapes), x - 4.0, 8.0
-
-
-def _sign(key: str, at: Point) -> list[Shape]:
-    x, y = at
-    box = ((x, y - 1.7), (x + 9, y - 1.7), (x + 9, y + 1.7), (x, y + 1.7))
-    match key:
-        case "new":
-            return [Polygon(box, Pen(0.4), 1.0)]
-        case "old":
-            return [Polygon(box, Pen(0.28), 1.0, "old")]
-        case "bench" | "pit":
-            return [
-                Line((x, y), (x + 9, y), FINE),
-                Marker((x + 4.5, y), JOINT_MARKERS[key], 1.35, Pen(0.45)),
-            ]
-        case "cut":
-            wedges = [
-                Polygon(
-                    ((x + 4.5, y + s * 2.3), (x + 3.4, y + s * 4.0), (x + 5.6, y + s * 4.0)),
-                    None,
-                    0.0,
-                )
-                for s in (1, -1)
-            ]
-            return [
-                Polygon(
-                    ((x, y - 1.2), (x + 9, y - 1.2), (x + 9, y + 1.2), (x, y + 1.2)),
-                    Pen(0.28),
-                    1.0,
-                    "old",
-                ),
-                Line((x + 4.5, y - 2.3), (x + 4.5, y + 2.3), Pen(0.8)),
-                *wedges,
-            ]
-        case _:
-            return [Line((x, y), (x + 9, y), _WALL)]
