@@ -7,8 +7,10 @@ From the bottom up::
     marks      what a writer must know: strokes, fills, glyphs; nothing else
     ink        pens, eight dash styles, hatches
     shapes     lines, polygons, circles, texts, markers, leaders
-    flow       paragraphs, tables, check lists and drawings flowed onto pages
     sheet      paper sizes, pages, sheets
+    blocks     paragraphs, tables, check lists, drawings; flow puts them on pages
     svg, pdf   the two writers
-    scene      a pit in three dimensions; camera, view: its plan, elevation and isometric
+    scene      a pit in three dimensions, and nothing of why
+    camera     where it is looked at from; solid: tubes and their silhouettes; placing: words
+    view       its plan, elevation and isometric; signs: legend, scale bar, direction
 """

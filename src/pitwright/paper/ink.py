@@ -1,4 +1,4 @@
-"""Pens, eight dash styles that differ without colour, and hatches drawn as lines."""
+"""Pens, eight dash styles that differ without colour, and hatches drawn as lines. [mm], [°]"""
 
 from __future__ import annotations
 
@@ -53,6 +53,7 @@ class Hatch:
 
 HATCHES: dict[str, Hatch] = {
     "old": Hatch((45.0,), 1.3),
+    "old steep": Hatch((-45.0,), 1.3),
     "cross": Hatch((45.0, 135.0), 1.5),
     "level": Hatch((0.0,), 1.2),
     "upright": Hatch((90.0,), 1.2),

@@ -1,4 +1,4 @@
-"""Marks: the few things a writer must be able to put on paper. Millimetres, y down.
+"""Marks: the few things a writer must be able to put on paper, y down [mm].
 
 Every shape becomes marks before it is written, so the two writers stay small and cannot differ in
 what a hatch or a fraction looks like.

@@ -1,4 +1,4 @@
-"""Shapes: what a drawing is made of. Millimetres from the top left corner, y down.
+"""Shapes: what a drawing is made of. From the top left corner, y down [mm]; angles in degrees [°].
 
 Each is a frozen value that turns into marks. All ink is black or grey.
 """

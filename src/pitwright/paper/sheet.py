@@ -1,4 +1,4 @@
-"""Sheets: one or more pages of one paper size, ready for a writer."""
+"""Sheets: one or more pages of one paper size, ready for a writer. [mm]"""
 
 from __future__ import annotations
 
