@@ -2,6 +2,7 @@
 
 A block turns into slabs (pieces that are never cut) for a given width; the flow puts slabs on
 pages, keeps headings with what they head, and repeats a table's first row on the next page.
+Widths, heights and sizes of letters are in millimetres of paper.
 """
 
 from __future__ import annotations

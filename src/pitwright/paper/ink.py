@@ -1,4 +1,4 @@
-"""Pens, eight dash styles that differ without colour, and hatches drawn as lines."""
+"""Pens, eight dash styles that differ without colour, hatches drawn as lines. In millimetres."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """SVG: our own writer. Letters are drawn as outlines, so no system is asked for a font.
 
 Everything a person typed goes through one escape, and only into ``title`` elements and attribute
-values; the letters themselves are numbers. Same page, same bytes.
+values; the letters themselves are numbers, in millimetres. Same page, same bytes.
 """
 
 from __future__ import annotations

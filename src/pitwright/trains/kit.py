@@ -15,7 +15,7 @@ __all__ = ["Corner", "Coupler", "EndWay", "Kit", "Seat", "StubEnd", "Unit"]
 
 @dataclass(frozen=True, slots=True)
 class Seat:
-    """Centre to where the pipe stops (negative when it stops before the centre), and the depth."""
+    """Centre to where the pipe stops (negative when it stops before that), and the depth. [m]"""
 
     takeout: float
     depth: float
