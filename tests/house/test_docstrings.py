@@ -9,8 +9,11 @@ import pitwright.errors
 from tests.house.floors import STDLIB_ONLY_UP_TO
 from tests.house.reading import Function, Public, called, floor_of, publics, tree
 
-UNIT = re.compile(r"\[[^\]\n]{1,40}\]|\bSI\b|\bunits?\b", re.IGNORECASE)
-"""``[m]``, ``[a spelling of kind]``, "SI", or "in the unit of the limit"."""
+SPELT_OUT = (
+    "(milli|micro)?met(re|er)s?|mm|inch(es)?|points?|radians?|degrees?|ohms?|seconds?|newtons?"
+)
+UNIT = re.compile(rf"\[[^\]\n]{{1,40}}\]|\b(SI|units?|{SPELT_OUT})\b", re.IGNORECASE)
+"""``[m]``, ``[a spelling of kind]``, "SI", "in the unit of the limit", "in millimetres"."""
 SOURCE = re.compile(r"\[[A-Z0-9][A-Z0-9.]*[-, ][^\]]+\]|\bsources?\b", re.IGNORECASE)
 """``[ASTM-B258]``, ``[GUM, 4.3.7]``, "Source: arithmetic", "source by key"."""
 FLOATS = re.compile(r"\bfloat\b|\bVec\b|\bcomplex\b")

@@ -1,0 +1,1 @@
+"""Every sentence a person reads: one module per kind of result."""
