@@ -13,9 +13,10 @@ from pitwright.renewal.rounding import best_marks
 from pitwright.survey.pit import Survey
 from pitwright.survey.stubs import Stub
 from pitwright.survey.zones import Zone
-from pitwright.trains.cut_list import Bend, Body
+from pitwright.trains.cut_list import Bend
 from pitwright.trains.kit import Kit, StubEnd
 from pitwright.trains.kitting import Bench, kit_for, new_pipe, stub_end, unmeasured
+from pitwright.trains.rows import Body
 from pitwright.trains.search import Allowance, search
 from pitwright.trains.train import Train
 from pitwright.units.kinds import FOOT, INCH

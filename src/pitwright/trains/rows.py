@@ -115,7 +115,8 @@ def _start(stub: StubEnd, way: EndWay, name: str) -> list[_Stand]:
     if way.coupler:
         coupler = way.coupler
         named = f"{name} coupling"
-        stands.append(_Stand(named, coupler.stub_side, coupler.new_side, *[coupler.parts] * 2))
+        seats = coupler.stub_side, coupler.new_side
+        stands.append(_Stand(named, *seats, coupler.parts, coupler.parts))
     return stands
 
 

@@ -1,0 +1,120 @@
+"""The plan of a pit: every zone asked about, its options ranked, or its refusal.
+
+``planning`` asks the ways to renew and decides nothing about geometry itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pitwright.findings import Finding, Refusal, Weight, finding
+from pitwright.load.pick_list import PickLine, pick_list, pipe_to_load
+from pitwright.ranking import Merits, ranked
+from pitwright.renewal.cut_in import cut_in
+from pitwright.renewal.option import Option
+from pitwright.survey.pit import Survey
+from pitwright.survey.zones import Zone
+
+__all__ = ["Load", "Plan", "ZonePlan", "plan"]
+
+MOST_BENDS = 2
+"""How many bends the search tries in a train. [-]"""
+KERF = 0.002
+"""What a saw turns to dust in one cut. Judgement. [m]"""
+_GRIPPING = ("compression", "push-fit")
+
+
+@dataclass(frozen=True, slots=True)
+class ZonePlan:
+    """One zone: its options, best first, or why there is none."""
+
+    zone: Zone
+    answer: tuple[Option, ...] | Refusal
+
+    @property
+    def best(self) -> Option | None:
+        """The first option, or None when the zone is refused."""
+        return None if isinstance(self.answer, Refusal) else self.answer[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """What the best options need together: fittings, and pipe by name. [m]"""
+
+    lines: tuple[PickLine, ...]
+    pipes: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The whole pit. ``findings`` concern the pit, not one option."""
+
+    survey: Survey
+    zones: tuple[ZonePlan, ...]
+    load: Load
+    findings: tuple[Finding, ...]
+
+    @property
+    def refused(self) -> tuple[ZonePlan, ...]:
+        """The zones without any option."""
+        return tuple(z for z in self.zones if isinstance(z.answer, Refusal))
+
+
+def plan(survey: Survey) -> Plan:
+    """The plan of every zone that asks for a new valve, in the order of the survey. [m]
+
+    Source: each option carries its own; the ranking is docs/decisions/0004.
+    """
+    zones = tuple(_planned(survey, zone) for zone in survey.zones if zone.valve)
+    return Plan(survey, zones, _load(survey, zones), tuple(_findings(survey, zones)))
+
+
+def _planned(survey: Survey, zone: Zone) -> ZonePlan:
+    most = min(MOST_BENDS, survey.preferences.most_bends)
+    found = cut_in(survey, zone, most)
+    if isinstance(found, Refusal):
+        return ZonePlan(zone, found)
+    merits = [_merits(option) for option in found]
+    return ZonePlan(zone, tuple(found[i] for i in ranked(merits)))
+
+
+def _merits(option: Option) -> Merits:
+    train = option.train
+    return Merits(
+        bends=train.bends,
+        parts=train.parts,
+        unsure_parts=sum(n for name, n in option.parts if any(g in name for g in _GRIPPING)),
+        misfit=option.built.position,
+        angle=option.built.angle,
+        cut_off=sum(s.cut for s in option.stubs),
+        length=train.length,
+        name=train.skeleton.label,
+    )
+
+
+def _load(survey: Survey, zones: tuple[ZonePlan, ...]) -> Load:
+    best = [z.best for z in zones if z.best is not None]
+    on_truck = {_part_name(survey, p.kind, p.size, p.angle, p.schedule): p.count
+                for p in survey.parts if p.where == "truck"}  # fmt: skip
+    lines = pick_list((line for option in best for line in option.parts), on_truck)
+    pipes: dict[str, float] = {}
+    for name in dict.fromkeys(o.pipe_name for o in best):
+        mine = [o for o in best if o.pipe_name == name]
+        cuts = sum(len(o.cuts.pieces) for o in mine)
+        pipes[name] = pipe_to_load(sum(o.pipe for o in mine), cuts, KERF)
+    return Load(lines, tuple(pipes.items()))
+
+
+def _part_name(survey: Survey, kind: str, size: str, angle: float, schedule: str) -> str:
+    part = survey.shelf.fitting(kind, size, angle, schedule)
+    return part.name if part else f"{size} {kind}"
+
+
+def _findings(survey: Survey, zones: tuple[ZonePlan, ...]) -> Iterator[Finding]:
+    yield finding("not_yet_checked", Weight.CHECK)
+    unasked = [z.name for z in survey.zones if not z.valve]
+    if unasked:
+        yield finding("zones_left_alone", names={"zones": ", ".join(unasked)})
+    if any(z.best and z.best.built.angle > 0.0 for z in zones):
+        yield finding("misfit_left", Weight.CHECK)
