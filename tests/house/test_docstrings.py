@@ -10,7 +10,8 @@ from tests.house.floors import STDLIB_ONLY_UP_TO
 from tests.house.reading import Function, Public, called, floor_of, publics, tree
 
 SPELT_OUT = (
-    "(milli|micro)?met(re|er)s?|mm|inch(es)?|points?|radians?|degrees?|ohms?|seconds?|newtons?"
+    "(milli|micro)?met(re|er)s?|mm|inch(es)?|points?|radians?|degrees?|seconds?|newtons?"
+    "|ohms?|volts?|amp(ere)?s?|nanofarads?|bits?|nats?|chances?|probabilit(y|ies)|shares?"
 )
 UNIT = re.compile(rf"\[[^\]\n]{{1,40}}\]|\b(SI|units?|{SPELT_OUT})\b", re.IGNORECASE)
 """``[m]``, ``[a spelling of kind]``, "SI", "in the unit of the limit", "in millimetres"."""
@@ -48,11 +49,14 @@ def test_functions_of_bare_floats_name_their_units() -> None:
 
 
 def test_functions_of_bare_floats_on_the_engine_floors_name_their_source() -> None:
-    """Handbook, standard, judgement or plain arithmetic: it is said."""
+    """Handbook, standard, judgement or plain arithmetic: it is said, if not by the function then
+    by its module for all of them."""
     wrong = [
         str(p)
         for p in float_functions()
-        if p.inside is None and floor_of(p.path) <= STDLIB_ONLY_UP_TO and not SOURCE.search(p.doc)
+        if p.inside is None
+        and floor_of(p.path) <= STDLIB_ONLY_UP_TO
+        and not SOURCE.search(p.doc + (ast.get_docstring(tree(p.path)) or ""))
     ]
     assert wrong == []
 
