@@ -19,6 +19,8 @@ OK, BAD_INPUT, REFUSED, STOPPED = 0, 2, 3, 130
 """Exit codes: done, what was given cannot be used, something asked for can't be done, Ctrl-C."""
 
 COMMANDS: dict[str, str] = {
+    "demo": "plan the example pit and write its sheets",
+    "plan": "a pit's survey in, cut list, parts and pit sheet out",
     "offset": "plain, rolling and equal-spread offsets: travel, cut length, stagger",
 }
 """Command and its one line of help, in the order of the work."""

@@ -1,0 +1,50 @@
+"""``pitwright plan``: a survey in, a plan out."""
+
+from __future__ import annotations
+
+import argparse
+import json
+
+from pitwright import __version__
+from pitwright.catalogue.shelf import load_shelf
+from pitwright.cli.files import write_files
+from pitwright.cli.main import OK, REFUSED
+from pitwright.planning import Plan, plan
+from pitwright.survey.pit import load_survey
+from pitwright.wording.plan import plan_text
+from pitwright.wording.plan_data import plan_data
+
+HELP = "a pit's survey in, cut list, parts and pit sheet out"
+PAPERS = ("letter", "a4")
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    """Options of the command."""
+    parser.add_argument("survey", metavar="FILE", help="the pit's survey, a *.pit.toml")
+    parser.add_argument("--json", action="store_true", help="print JSON for machines")
+    parser.add_argument(
+        "--out", metavar="DIR", help="also write plan.json, plan.txt, plan.svg and pit-sheet.pdf"
+    )
+    parser.add_argument("--paper", choices=PAPERS, default="letter", help="size of the pit sheet")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Plan the pit and print it; 3 when some zone is refused."""
+    made = plan(load_survey(args.survey, load_shelf()))
+    document = json.dumps(plan_data(made, __version__), indent=2, ensure_ascii=False)
+    if args.out:
+        write_files(args.out, plan_files(made, document, args.paper))
+    print(document if args.json else plan_text(made))
+    return REFUSED if made.refused else OK
+
+
+def plan_files(made: Plan, document: str, paper: str) -> dict[str, bytes]:
+    """Every file of a plan by name. Drawings are imported only when they are wanted."""
+    from pitwright.paper.pit_sheet import pit_sheet_pdf, pit_sheet_svg
+
+    return {
+        "plan.json": f"{document}\n".encode(),
+        "plan.txt": f"{plan_text(made)}\n".encode(),
+        "plan.svg": pit_sheet_svg(made),
+        "pit-sheet.pdf": pit_sheet_pdf(made, paper),
+    }

@@ -1,0 +1,138 @@
+"""Findings and refusals in words. Codes come from below; only here do they become sentences."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+from pitwright.findings import Finding, Refusal, Short
+from pitwright.units.inches import Rounding, both_text, on_tape
+
+__all__ = ["finding_words", "refusal_lines", "short_words", "within_words"]
+
+_SHOWN = 5
+
+
+def within_words(half: float) -> str:
+    """``±3/32 in (2.2 mm)`` for limits [m], rounded up to the next 32nd."""
+    tape = on_tape(half, Rounding.NOT_SHORTER, per_inch=32)
+    return f"±{tape} in ({half * 1000:.1f} mm)"
+
+
+def _angle(value: float) -> str:
+    return f"{math.degrees(value):.1f}°"
+
+
+_FINDINGS: dict[str, Callable[[Finding], str]] = {
+    "measure_part": lambda f: (
+        f"Measure the {f.name('part')} you will use (centre to socket bottom): like parts differ "
+        f"by {within_words(f.number('within'))}, and nobody has measured this one."
+    ),
+    "stub_seeps": lambda f: (
+        f"Stub {f.name('stub')} still runs {f.number('flow') * 6e7:.0f} mL/min: no cemented joint "
+        "there while water can reach it; find why it runs first."
+    ),
+    "old_pipe": lambda f: (
+        f"Stub {f.name('stub')} is {f.name('condition')} pipe: squeeze the cut ring; if it snaps, "
+        "do not bend this pipe and go back to sound pipe."
+    ),
+    "not_yet_checked": lambda f: "Not yet checked: can it be put in, and is there room for it.",
+    "misfit_left": lambda f: (
+        "Angles that are left are taken up by old pipe and sockets; how much they bear is not yet "
+        "checked. Prove each train dry, with all depth marks shown, before anything is cemented."
+    ),
+    "zones_left_alone": lambda f: f"No new valve asked for: {f.name('zones')}.",
+    "condition-not-given": lambda f: (
+        f"Nobody said how stub {f.name('stub')} has aged; it is taken as old."
+    ),
+    "directions-disagree": lambda f: (
+        f"{f.name('stub')}: its facing and its second point disagree by "
+        f"{_angle(f.number('apart'))}; read both again."
+    ),
+}
+
+
+def finding_words(found: Finding) -> str:
+    """One sentence for a finding; an unknown code is shown as it is, never hidden."""
+    say = _FINDINGS.get(found.code)
+    if say is None:
+        facts = ", ".join(f"{k} {v}" for k, v in (*found.names, *found.numbers))
+        return f"{found.code}: {facts}" if facts else found.code
+    return say(found)
+
+
+def _compared(s: Short) -> str:
+    """What was had and what was needed, in the unit of the miss."""
+    if s.unit == "m":
+        have = both_text(s.have, Rounding.NOT_LONGER)
+        return f"have {have}, need {both_text(s.need, Rounding.NOT_SHORTER)}"
+    if s.unit == "rad":
+        return f"have {_angle(s.have)}, need {_angle(s.need)}"
+    return ""
+
+
+_SHORTS: dict[str, str] = {
+    "BARE": "{tried} fits with more bare pipe at {where}",
+    "ANGLE": "{tried}: the stubs do not stand at that angle",
+    "OFFSET": "{tried}: the stubs miss each other sideways",
+    "SKEW": "{tried}: the axes of the stubs pass each other",
+    "NO_OFFSET": "{tried}: the stubs are in line, there is nothing to offset",
+    "LEG": "{tried}: {where} is too short for its parts",
+    "LONG": "{tried}: {where} would have to be longer than its parts",
+    "CUTBACK": "{tried}: not enough bare pipe at the {where} to hold a fitting",
+    "TILT": "{tried}: the valve would lean too far",
+    "ABSURD": "{tried}: closes only with absurdly long legs",
+    "ROUNDING": "no train closes once its pieces are cut to the sixteenth",
+    "WHAT_PIPE": "nobody knows what pipe {where} is",
+    "ASBESTOS": "{where} may be asbestos cement: stop",
+    "CRACKED": "{where} is cracked",
+    "NO_JOINT": "nothing on the shelf joins {tried} at {where} to new pipe",
+    "NO_PIPE": "the shelf has no schedule 40 pipe of size {tried}",
+}
+_LIFTS: dict[str, str] = {
+    "bare_more": "dig, or cut past the fitting behind, to bare that much more",
+    "other_bends": "other bends",
+    "more_bends": "one bend more",
+    "offset": "two bends, or a stub that may be moved aside",
+    "jog": "out and back again with three bends",
+    "cut_back_inlet": "cut the inlet stub farther back",
+    "cut_back_outlet": "cut the outlet stub farther back",
+    "coupling_and_piece": "a coupling and a piece on that stub",
+    "valve_on_level_leg": "the valve on a level leg",
+    "tell_pipe": 'measure it and ask "pitwright identify"',
+    "qualified_handling": "qualified handling only; do not saw or break it",
+    "cut_past_crack": "cut back to sound pipe and measure again",
+    "part_for_stub": "put a part that joins it on your own shelf file",
+    "size_on_shelf": "choose a valve of a size on the shelf",
+}
+
+
+def short_words(short: Short) -> str:
+    """One line for a limit: what stopped it, by how much, and what would lift it. [in, mm, deg]"""
+    what = _SHORTS.get(short.code, short.code + " at {where}")
+    line = what.format(where=short.where, tried=short.tried or "this")
+    compared = _compared(short)
+    if compared:
+        line += f" ({compared})"
+    lift = _LIFTS.get(short.lift)
+    return f"{line}: {lift}" if lift else line
+
+
+def refusal_lines(refusal: Refusal, most: int = _SHOWN) -> list[str]:
+    """The nearest misses, one line each, like ones told once."""
+    lines = list(dict.fromkeys(short_words(s) for s in _one_of_each(refusal)))
+    more = len({(s.code, s.where) for s in refusal.because}) - most
+    lines = lines[:most]
+    if more > 0:
+        lines.append(f"and {more} more kinds of limit, see --json")
+    if refusal.cut_short:
+        lines.append("the search was cut short: something may still fit")
+    return lines
+
+
+def _one_of_each(refusal: Refusal) -> list[Short]:
+    """The nearest miss of each kind of limit at each place, in the order of the misses."""
+    seen: dict[tuple[str, str], Short] = {}
+    for short in refusal.because:
+        seen.setdefault((short.code, short.where), short)
+    return list(seen.values())

@@ -1,0 +1,146 @@
+"""A plan as text: what a person reads at the terminal, in the order of the work."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from pitwright.findings import Refusal
+from pitwright.load.pick_list import consumables
+from pitwright.planning import Plan, ZonePlan
+from pitwright.renewal.option import Option
+from pitwright.trains.cut_list import Bend
+from pitwright.units.inches import Rounding, both_text
+from pitwright.wording.cautions import cautions
+from pitwright.wording.findings import finding_words, refusal_lines, within_words
+
+__all__ = ["bend_words", "ends_words", "plan_text", "train_words"]
+
+_QUARTERS = ("up", "right", "down", "left")
+_NEARLY = math.radians(0.5)
+_ENDS = {
+    "direct": "straight on the stub",
+    "coupled": "a coupling on the stub",
+    "gripped": "a gripping coupling on the stub",
+    "bushed": "a bushing beside the stub",
+    "socket": "into the stub's socket",
+    "threaded": "an adapter on the stub's thread",
+}
+
+
+def train_words(option: Option) -> str:
+    """What a train is, in a few words: its bends and where the valve sits."""
+    bends = [f"{math.degrees(c.bend):g}" for c in option.train.skeleton.corners]
+    shape = "straight across" if not bends else f"{'-'.join(bends)} bends"
+    leg = option.train.skeleton.valve_leg
+    if leg is None or not bends:
+        return shape
+    place = ("first", "second", "third", "fourth", "fifth")[leg]
+    return f"{shape}, valve on the {place} leg"
+
+
+def ends_words(option: Option) -> str:
+    """How the train begins at each stub."""
+    first, last = (_ENDS.get(w.name, w.name) for w in option.train.skeleton.ways)
+    return f"inlet: {first}; outlet: {last}"
+
+
+def bend_words(bend: Bend, number: int) -> str:
+    """How a bend is clocked. Seen along the flow, to the whole degree."""
+    if number == 0:
+        return f"outlet points {_clock_face(bend.clock)}, looking along the flow"
+    past = abs(bend.clock)
+    if past < _NEARLY:
+        return f"goes on turning the same way as bend {number}, flat with it"
+    if past > math.pi - _NEARLY:
+        return f"turns back flat with bend {number}, so that the pipes run parallel"
+    side = "right" if bend.clock > 0 else "left"
+    return (
+        f"rolled {round(math.degrees(past))}° to the {side} from going on as bend {number} turned"
+    )
+
+
+def _clock_face(clock: float) -> str:
+    """``down, 19° toward left`` for a clocking from up, to the right. [rad]"""
+    quarter = round(clock / (math.pi / 2))
+    off = clock - quarter * math.pi / 2
+    name = _QUARTERS[quarter % 4]
+    degrees = round(math.degrees(abs(off)))
+    if degrees == 0:
+        return f"straight {name}"
+    toward = _QUARTERS[(quarter + (1 if off > 0 else -1)) % 4]
+    return f"{name}, {degrees}° toward {toward}"
+
+
+def plan_text(plan: Plan) -> str:
+    """The whole plan for a terminal. [in, mm, deg] Source: each number's own, see --json."""
+    survey = plan.survey
+    lines = [survey.name]
+    if survey.downstream:
+        lines.append(f"downstream is {survey.downstream}; datum: {survey.datum or 'not named'}")
+    for zone in plan.zones:
+        lines += ["", *_zone_lines(zone)]
+    lines += ["", *_load_lines(plan), ""]
+    lines += [f"! {finding_words(f)}" for f in (*plan.findings, *survey.findings)]
+    lines += [f"! {c.words}" for c in cautions()]
+    return "\n".join(lines)
+
+
+def _zone_lines(zone: ZonePlan) -> Iterator[str]:
+    yield f"ZONE {zone.zone.name} ({zone.zone.inlet} to {zone.zone.outlet})"
+    if isinstance(zone.answer, Refusal):
+        yield "  refused: nothing on the shelf closes it. Nearest first:"
+        yield from (f"  - {line}" for line in refusal_lines(zone.answer))
+        return
+    for number, option in enumerate(zone.answer, start=1):
+        yield from _option_lines(option, number, first=number == 1)
+
+
+def _option_lines(option: Option, number: int, *, first: bool) -> Iterator[str]:
+    yield f"  {number}. {train_words(option)}; {ends_words(option)}"
+    yield f"     {option.train.parts} parts, {len(option.cuts.joints)} joints; {left_over(option)}"
+    if not first:
+        lengths = ", ".join(f"{p.letter} {both_text(p.length)}" for p in option.cuts.pieces)
+        yield f"     cut {cut_backs(option)}; {lengths or 'no pieces'}"
+        return
+    yield f"     cut {cut_backs(option)}"
+    for piece in option.cuts.pieces:
+        yield (
+            f"     {piece.letter}  {both_text(piece.length):<22} "
+            f"{within_words(piece.within):<20} {piece.before} to {piece.after}"
+        )
+    bends = [i for i in option.cuts.items if isinstance(i, Bend)]
+    for i, bend in enumerate(bends):
+        yield f"     {bend.name} ({math.degrees(bend.angle):g}°): {bend_words(bend, i)}"
+    yield f"     parts: {', '.join(f'{n} x {name}' for name, n in option.parts)}"
+    for work in option.stubs:
+        if work.left is not None:
+            left = both_text(work.left, Rounding.NOT_LONGER)
+            yield f"     straight pipe left for next time at {work.stub}: {left}"
+    for found in option.findings:
+        yield f"     ! {finding_words(found)}"
+
+
+def cut_backs(option: Option) -> str:
+    """What comes off each stub. [in, mm]"""
+    told = [f"{both_text(s.cut)} off {s.stub}" for s in option.stubs if s.cut > 0.0]
+    return " and ".join(told) or "nothing off the stubs beyond a clean end"
+
+
+def left_over(option: Option) -> str:
+    """The misfit of the built train, before anything bends. [in, mm, deg]"""
+    built = option.built
+    gap = both_text(built.position, Rounding.NOT_SHORTER)
+    return f"built from this list it misses by {gap} and {math.degrees(built.angle):.1f}°"
+
+
+def _load_lines(plan: Plan) -> Iterator[str]:
+    if not plan.load.lines:
+        return
+    yield "LOAD for the first option of each zone (need + spare, less what is on the truck)"
+    for line in plan.load.lines:
+        yield f"  {line.to_load:>2}  {line.item}  ({line.need} + {line.spare} - {line.on_truck})"
+    for name, length in plan.load.pipes:
+        yield f"      {name}: {both_text(length, Rounding.NOT_SHORTER)}, with a spare foot"
+    for item, _, amount in consumables():
+        yield f"      {item}: {amount}"

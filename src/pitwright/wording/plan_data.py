@@ -1,0 +1,155 @@
+"""A plan for machines: the document behind ``pitwright plan --json``, schema pitwright-plan-1."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from pitwright.findings import Finding, Refusal, Short
+from pitwright.planning import Plan, ZonePlan
+from pitwright.renewal.option import Option
+from pitwright.trains.cut_list import Bend, Piece
+from pitwright.units.inches import both_text
+from pitwright.wording.cautions import cautions
+from pitwright.wording.findings import finding_words, short_words
+
+__all__ = ["SCHEMA", "plan_data"]
+
+SCHEMA = "pitwright-plan-1"
+Data = dict[str, Any]
+
+
+def plan_data(plan: Plan, version: str) -> Data:
+    """The document, ready for ``json.dumps``: metres and degrees, keys in a fixed order.
+
+    Source: docs/json.md describes it.
+    """
+    survey = plan.survey
+    return {
+        "schema": SCHEMA,
+        "version": version,
+        "pit": survey.name,
+        "survey": survey.file,
+        "zones": [_zone(z) for z in plan.zones],
+        "load": {
+            "parts": [
+                {"item": x.item, "need": x.need, "spare": x.spare, "on_truck": x.on_truck}
+                for x in plan.load.lines
+            ],
+            "pipes": [{"pipe": name, "length_m": size} for name, size in plan.load.pipes],
+        },
+        "findings": [_finding(f) for f in (*plan.findings, *survey.findings)],
+        "cautions": [{"code": c.code, "text": c.words, "source": c.source} for c in cautions()],
+    }
+
+
+def _zone(zone: ZonePlan) -> Data:
+    answer = zone.answer
+    refused = isinstance(answer, Refusal)
+    return {
+        "zone": zone.zone.id,
+        "name": zone.zone.name,
+        "inlet": zone.zone.inlet,
+        "outlet": zone.zone.outlet,
+        "options": [] if isinstance(answer, Refusal) else [_option(o) for o in answer],
+        "refused": _refusal(answer) if isinstance(answer, Refusal) and refused else None,
+    }
+
+
+def _option(option: Option) -> Data:
+    train = option.train
+    return {
+        "way": option.way,
+        "skeleton": train.skeleton.label,
+        "proved": False,
+        "checked": {"closes_when_rebuilt": True, "can_be_put_in": None},
+        "cut_off": [
+            {"stub": s.stub, "cut_m": s.cut, "cut_text": both_text(s.cut), "left_m": s.left}
+            for s in option.stubs
+        ],
+        "items": [_item(i) for i in option.cuts.items],
+        "joints": [
+            {"before": j.before, "after": j.after, "where": j.where.value}
+            for j in option.cuts.joints
+        ],
+        "parts": [{"item": name, "count": count} for name, count in option.parts],
+        "pipe": {"pipe": option.pipe_name, "length_m": option.pipe},
+        "misfit": {
+            "exact": {
+                "position_m": train.misfit.position,
+                "angle_deg": math.degrees(train.misfit.angle),
+            },
+            "rebuilt": {
+                "position_m": option.built.position,
+                "angle_deg": math.degrees(option.built.angle),
+            },
+        },
+        "findings": [_finding(f) for f in option.findings],
+    }
+
+
+def _item(item: object) -> Data:
+    if isinstance(item, Piece):
+        return {
+            "kind": "piece",
+            "letter": item.letter,
+            "length_m": item.length,
+            "length_text": both_text(item.length),
+            "within_m": item.within,
+            "rests_on": list(item.rests_on),
+            "before": item.before,
+            "after": item.after,
+            "depth_marks_m": [item.depth_before, item.depth_after],
+        }
+    if isinstance(item, Bend):
+        return {
+            "kind": "bend",
+            "name": item.name,
+            "angle_deg": math.degrees(item.angle),
+            "clock_deg": round(math.degrees(item.clock), 1) + 0.0,
+            "takeouts_m": [item.before, item.after],
+            "parts": list(item.parts),
+        }
+    return {
+        "kind": "body",
+        "name": getattr(item, "name", ""),
+        "length_m": getattr(item, "length", 0.0),
+        "parts": list(getattr(item, "parts", ())),
+    }
+
+
+def _refusal(refusal: Refusal) -> Data:
+    return {
+        "looked_at": refusal.looked_at,
+        "cut_short": refusal.cut_short,
+        "because": [_short(s) for s in refusal.because],
+    }
+
+
+def _short(short: Short) -> Data:
+    turn = short.unit == "rad"
+    numbers = (short.have, short.need, short.missed)
+    have, need, missed = (math.degrees(n) if turn else n for n in numbers)
+    return {
+        "code": short.code,
+        "where": short.where,
+        "tried": short.tried,
+        "have": have,
+        "need": need,
+        "missed": missed,
+        "unit": "deg" if turn else short.unit,
+        "lift": short.lift,
+        "text": short_words(short),
+        "source": short.source,
+    }
+
+
+def _finding(found: Finding) -> Data:
+    return {
+        "code": found.code,
+        "weight": found.weight.value,
+        "text": finding_words(found),
+        "numbers": dict(found.numbers),
+        "names": dict(found.names),
+        "source": found.source,
+    }
