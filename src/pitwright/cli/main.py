@@ -19,6 +19,7 @@ OK, BAD_INPUT, REFUSED, STOPPED = 0, 2, 3, 130
 """Exit codes: done, what was given cannot be used, something asked for can't be done, Ctrl-C."""
 
 COMMANDS: dict[str, str] = {
+    "identify": "what pipe is this? Every pipe it can be, and what would tell them apart",
     "offset": "plain, rolling and equal-spread offsets: travel, cut length, stagger",
 }
 """Command and its one line of help, in the order of the work."""
