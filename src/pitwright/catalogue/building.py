@@ -42,7 +42,7 @@ def _pipe(
     ratings: dict[tuple[str, str], tuple[float, SourceKey]],
 ) -> Pipe | None:
     family, name, material, system, schedule, ratio, od, wall, bore, rating = row[:10]
-    joints, round_, hazards, colours, stiffness, rank, _source = row[10:]
+    joints, round_, hazards, colours, stiffness, rank, prior, _source = row[10:]
     thick = tables.dims.get((wall, size))
     clear = tables.dims.get((bore, size)) if bore else None
     outside = _bore_controlled_od(clear, thick) if bore else tables.dims.get((od, size))
@@ -68,6 +68,7 @@ def _pipe(
         tuple(colours.split()),
         stiffness,
         int(rank),
+        float(prior),
         float(ratio) if ratio else None,
     )
 

@@ -69,7 +69,8 @@ class Pipe:
     ``joints`` are the kinds of port that take this pipe's plain end; where it is empty, nothing
     on the shelf may be joined to it (``hazards`` says why). ``bore`` is set where the standard
     controls the bore and not the outside. ``out_of_round`` is how far a single diameter may lie
-    from the mean one. [m]
+    from the mean one. [m] ``prior`` says how often a size that fits turns out to be this pipe,
+    against the others, and ``rank`` breaks ties: both are judgement. [-]
     """
 
     id: str
@@ -90,6 +91,7 @@ class Pipe:
     colours: tuple[str, ...]
     stiffness: str
     rank: int
+    prior: float
     ratio: float | None = None
     findings: tuple[Finding, ...] = ()
 

@@ -21,6 +21,7 @@ OK, BAD_INPUT, REFUSED, STOPPED = 0, 2, 3, 130
 COMMANDS: dict[str, str] = {
     "demo": "plan the example pit and write its sheets",
     "plan": "a pit's survey in, cut list, parts and pit sheet out",
+    "identify": "what pipe is this? Every pipe it can be, and what would tell them apart",
     "offset": "plain, rolling and equal-spread offsets: travel, cut length, stagger",
 }
 """Command and its one line of help, in the order of the work."""
