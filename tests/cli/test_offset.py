@@ -164,3 +164,12 @@ def test_anything_typed_is_an_answer_a_refusal_or_one_line(
     assert code in (0, 2, 3)
     assert (code == 2) == (out == "")
     assert err.count("\n") == (1 if code == 2 else 0)
+
+
+def test_level_pipes_beside_a_rolling_offset_lean_less(capsys: pytest.CaptureFixture[str]) -> None:
+    """3-4-5: the row leans by 36.87 degrees, so the stagger is 4/5 of the plain one."""
+    plain = answer(capsys, "--offset 5 --angle 45 --spacing 6")
+    rolling = answer(capsys, "--roll 4 --rise 3 --angle 45 --spacing 6")
+    first, second = (document["pipes"][1]["later_m"] for document in (plain, rolling))  # type: ignore[index]
+
+    assert second == pytest.approx(0.8 * first)
