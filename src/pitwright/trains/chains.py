@@ -5,6 +5,7 @@ them each bend turns the train by its own angle about an azimuth that is free. W
 direction of arrival (minus the outlet stub's outward direction):
 
 * no bend: the stubs must look at each other; one: their axes must meet at the bend's angle;
+* three and four: a family; the azimuths of the first and last bend are taken from a grid;
 * two: the middle leg lies on two cones, about u and about v: at most two directions, or, where u
   and v are parallel, a whole cone from which the offset itself picks one (the rolling offset).
 
@@ -16,27 +17,36 @@ is reported as ``residual``; the exact chain near such an angle has absurd legs.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pitwright.geometry.vector import (
     Vec,
+    Z,
+    across,
     add,
     angle_between,
     cross,
     dot,
     norm,
     scale,
+    turned,
     unit,
     without,
 )
 
-__all__ = ["Chain", "NoChain", "chains"]
+__all__ = ["Chain", "NoChain", "chains", "four", "nice_sides", "on_two_cones", "three"]
 
 ALIGNED = 1e-9
 """Directions closer than this are one direction. [rad]"""
+AZIMUTHS = 8
+"""Azimuths of the grid besides the nice planes: people clock joints to planes anyway. [-]"""
 SAME_LINE = 1e-6
 """Axes closer than this are one line: there is no offset to roll towards. [m]"""
+
+
+_SAME_SIDE = math.cos(1e-6)
+_PARALLEL = 1e-7
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,9 +73,14 @@ class NoChain:
 
 
 def chains(
-    bends: Sequence[float], u: Vec, v: Vec, way: Vec, budget: float
+    bends: Sequence[float],
+    u: Vec,
+    v: Vec,
+    way: Vec,
+    budget: float,
+    around: int = AZIMUTHS,
 ) -> tuple[Chain, ...] | NoChain:
-    """Every chain of directions for 0 to 2 bends.
+    """Every chain of directions: all of them for 0 to 2 bends, a grid of them for 3 and 4.
 
     Parameters
     ----------
@@ -77,6 +92,8 @@ def chains(
         From the inlet's tip to the outlet's. [m]
     budget : float
         How much angle may be left over. [rad]
+    around : int
+        How many azimuths the grid takes besides the nice planes, for 3 and 4 bends. [-]
 
     Source: closed forms of the cones, derived in docs/decisions/0003.
     """
@@ -84,7 +101,17 @@ def chains(
         return _none(u, v, budget)
     if len(bends) == 1:
         return _one(bends[0], u, v, budget)
-    return _two(bends[0], bends[1], u, v, way, budget)
+    if len(bends) == 2:
+        return _two(bends[0], bends[1], u, v, way, budget)
+    azimuths = nice_sides(u, v, way, around), nice_sides(v, u, way, around)
+    if len(bends) == 3:
+        found = list(three(bends, u, v, azimuths[0], azimuths[1]))
+    else:
+        found = list(four(bends, u, v, azimuths[0], azimuths[1]))
+    if not found:
+        turn = angle_between(u, v)
+        return NoChain("ANGLE", turn, min(sum(bends), math.pi))
+    return tuple(found)
 
 
 def _none(u: Vec, v: Vec, budget: float) -> tuple[Chain, ...] | NoChain:
@@ -158,6 +185,87 @@ def _planar(first: float, second: float, edge: float, u: Vec, v: Vec) -> list[Ch
     residual = abs(turn - edge)
     w = min((lean, away), key=lambda d: abs(angle_between(d, arrive) - second))
     return [Chain((u, w, arrive), residual, residual > ALIGNED)]
+
+
+def nice_sides(axis: Vec, other: Vec, way: Vec, around: int) -> tuple[Vec, ...]:
+    """Unit directions square to ``axis`` that a pit suggests, then an even grid from the first.
+
+    The planes through the way, the other stub and plumb, and those at right angles to them,
+    then ``around`` steps [-]; like ones once. Source: the pit's own directions, so that turning
+    the pit turns the grid.
+    """
+    found: list[Vec] = []
+    for hint in (way, other, Z):
+        side = without(hint, axis)
+        if norm(side) <= 1e-6 * max(norm(hint), 1e-9):
+            continue
+        first = unit(side)
+        second = cross(axis, first)
+        found += [first, second, scale(first, -1.0), scale(second, -1.0)]
+    if not found:
+        first, second = across(axis)
+        found = [first, second, scale(first, -1.0), scale(second, -1.0)]
+    start = found[0]
+    found += [turned(start, axis, 2 * math.pi * n / around) for n in range(around)]
+    kept: list[Vec] = []
+    for side in found:
+        if all(dot(side, k) < _SAME_SIDE for k in kept):
+            kept.append(side)
+    return tuple(kept)
+
+
+def three(
+    bends: Sequence[float], u: Vec, v: Vec, sides_u: Sequence[Vec], sides_v: Sequence[Vec]
+) -> Iterator[Chain]:
+    """Chains of three bends [rad] whose second leg leaves u towards one of ``sides_u``. [-]
+
+    Source: docs/decisions/0003.
+    """
+    for side in sides_u:
+        w1 = _leaning(u, side, bends[0])
+        for w2 in _between(w1, bends[1], v, bends[2], sides_v):
+            yield Chain((u, w1, w2, v), 0.0, False)
+
+
+def four(
+    bends: Sequence[float], u: Vec, v: Vec, sides_u: Sequence[Vec], sides_v: Sequence[Vec]
+) -> Iterator[Chain]:
+    """Chains of four bends [rad]: the second leg towards ``sides_u``, the fourth from ``sides_v``.
+
+    Source: docs/decisions/0003.
+    """
+    for side in sides_u:
+        w1 = _leaning(u, side, bends[0])
+        for last in sides_v:
+            w3 = _leaning(v, last, bends[3])
+            for w2 in _between(w1, bends[1], w3, bends[2], sides_u):
+                yield Chain((u, w1, w2, w3, v), 0.0, False)
+
+
+def _between(a: Vec, first: float, b: Vec, second: float, free: Sequence[Vec]) -> Iterator[Vec]:
+    """Directions at angle ``first`` from a and ``second`` from b. [rad]
+
+    Where a and b lie along one line (every square layout), the two cones are one or miss each
+    other; on one cone every azimuth will do, and the ``free`` sides say which are tried.
+    """
+    apart = angle_between(a, b)
+    same, opposite = apart < _PARALLEL, apart > math.pi - _PARALLEL
+    if not (same or opposite):
+        yield from on_two_cones(a, first, b, second)
+        return
+    if abs(second - first) > _PARALLEL and same:
+        return
+    if abs(math.pi - second - first) > _PARALLEL and opposite:
+        return
+    kept: list[Vec] = []
+    for side in free:
+        square = without(side, a)
+        if norm(square) < 1e-3:
+            continue
+        w = _leaning(a, square, first)
+        if all(dot(w, k) < _SAME_SIDE for k in kept):
+            kept.append(w)
+            yield w
 
 
 def on_two_cones(u: Vec, first: float, v: Vec, second: float) -> tuple[Vec, ...]:

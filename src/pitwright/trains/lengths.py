@@ -20,7 +20,7 @@ from itertools import combinations, product
 
 from pitwright.geometry.vector import Vec, add, cross, dot, norm, scale, sub
 
-__all__ = ["Lack", "Legs", "Tableau", "shortest", "tableau"]
+__all__ = ["Lack", "Legs", "Tableau", "first_fit", "shortest", "tableau"]
 
 INDEPENDENT = 1e-7
 """Directions closer to one plane or line than this count as lying in it. [-]"""
@@ -146,27 +146,42 @@ def shortest(chain: Tableau, low: Sequence[float], high: Sequence[float]) -> Leg
 
     Source: linear programming, see the module.
     """
+    found = first_fit(chain, low, high)
+    return Legs(tuple(found)) if found is not None else _nearest(chain, low, high)
+
+
+def first_fit(chain: Tableau, low: Sequence[float], high: Sequence[float]) -> list[float] | None:
+    """The shortest lengths [m], or None; the plain loop that the search spends its time in.
+
+    Source: linear programming, see the module.
+    """
     for basis in chain.bases:
         lengths = _solve(basis, low, high)
-        if lengths is not None and all(
-            low[j] - SLACK <= lengths[j] <= high[j] + SLACK for j in basis.solved
-        ):
-            return Legs(tuple(lengths))
-    return _nearest(chain, low, high)
+        if lengths is None:
+            continue
+        for j in basis.solved:
+            value = lengths[j]
+            if value < low[j] - SLACK or value > high[j] + SLACK:
+                break
+        else:
+            return lengths
+    return None
 
 
 def _solve(basis: _Basis, low: Sequence[float], high: Sequence[float]) -> list[float] | None:
-    lengths = [0.0] * (len(basis.solved) + len(basis.placed))
+    """Lengths with the placed legs at their bounds, or None where that bound is endless."""
     solved = list(basis.beta)
-    for j, upper, column in zip(basis.placed, basis.at_upper, basis.alpha, strict=True):
-        at = high[j] if upper else low[j]
+    lengths = [0.0] * (len(basis.solved) + len(basis.placed))
+    for k, j in enumerate(basis.placed):
+        at = high[j] if basis.at_upper[k] else low[j]
         if at == math.inf:
             return None
         lengths[j] = at
-        for i, share in enumerate(column):
-            solved[i] -= share * at
-    for j, value in zip(basis.solved, solved, strict=True):
-        lengths[j] = value
+        column = basis.alpha[k]
+        for i in range(len(solved)):
+            solved[i] -= column[i] * at
+    for i, j in enumerate(basis.solved):
+        lengths[j] = solved[i]
     return lengths
 
 
