@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import ast
 import re
 import tomllib
 from pathlib import Path
@@ -10,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from pitwright.cli import main as cli
-from tests.house.reading import ROOT, committed, sources
+from tests.house.reading import ROOT, committed, sources, tree
 
 COMMANDS_PAGE = ROOT / "docs" / "commands.md"
 JSON_PAGE = ROOT / "docs" / "json.md"
@@ -141,3 +142,23 @@ def test_every_row_of_the_evidence_names_a_test_that_exists() -> None:
     named = {name for c in cells for name in re.findall(r"`([^`]+)`", c[4])}
     assert len(named) > 3
     assert sorted(name for name in named if not (ROOT / name).exists()) == []
+
+
+def keys_written(path: Path) -> set[str]:
+    """Every constant key of the dict displays of a module."""
+    return {
+        key.value
+        for node in ast.walk(tree(path))
+        if isinstance(node, ast.Dict)
+        for key in node.keys
+        if isinstance(key, ast.Constant) and isinstance(key.value, str)
+    }
+
+
+def test_every_key_of_a_document_is_in_the_docs() -> None:
+    """Modules called ``*_data.py`` build the documents."""
+    text = JSON_PAGE.read_text(encoding="utf-8")
+    built = [path for path in sources() if path.stem.endswith("_data")]
+    keys = {(path.name, key) for path in built for key in keys_written(path)}
+    assert len(keys) > 20
+    assert sorted(pair for pair in keys if f"`{pair[1]}`" not in text) == []
