@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import argparse
+import ast
 import re
 import tomllib
 from pathlib import Path
@@ -9,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from pitwright.cli import main as cli
-from tests.house.reading import ROOT, committed, sources
+from tests.house.reading import ROOT, committed, sources, tree
 
 COMMANDS_PAGE = ROOT / "docs" / "commands.md"
 JSON_PAGE = ROOT / "docs" / "json.md"
@@ -65,17 +67,31 @@ def section(page: Path, name: str) -> str:
     return found[0] if found else ""
 
 
+def long_options(parser: argparse.ArgumentParser) -> set[str]:
+    """Every ``--option`` of a parser and of the parsers below it (``survey new``)."""
+    found: set[str] = set()
+    for action in parser._actions:
+        found |= {name for name in action.option_strings if name.startswith("--")}
+        if isinstance(action, argparse._SubParsersAction):
+            for below in set(action.choices.values()):
+                found |= long_options(below)
+    return found - {"--help"}
+
+
+def parser_of(command: str) -> argparse.ArgumentParser:
+    whole = cli.parser_for([command])
+    below = [a for a in whole._actions if isinstance(a, argparse._SubParsersAction)]
+    parser = below[0].choices[command]
+    assert isinstance(parser, argparse.ArgumentParser)
+    return parser
+
+
 @pytest.mark.parametrize("command", sorted(cli.COMMANDS))
 def test_every_command_and_option_is_in_the_docs(command: str) -> None:
     text = section(COMMANDS_PAGE, command)
     assert text, f"docs/commands.md has no heading for {command}"
-    help_text = cli.parser_for([command])._subparsers
-    assert help_text is not None
-    sub = next(iter(help_text._group_actions)).choices
-    assert isinstance(sub, dict)
-    options = {name for action in sub[command]._actions for name in action.option_strings}
-    long_ones = {o for o in options if o.startswith("--")} - {"--help"}
-    assert sorted(o for o in long_ones if o not in text) == []
+    options = long_options(parser_of(command))
+    assert sorted(o for o in options if not re.search(rf"{o}(?![\w-])", text)) == []
 
 
 @pytest.mark.parametrize("command", sorted(cli.COMMANDS))
@@ -126,3 +142,23 @@ def test_every_row_of_the_evidence_names_a_test_that_exists() -> None:
     named = {name for c in cells for name in re.findall(r"`([^`]+)`", c[4])}
     assert len(named) > 3
     assert sorted(name for name in named if not (ROOT / name).exists()) == []
+
+
+def keys_written(path: Path) -> set[str]:
+    """Every constant key of the dict displays of a module."""
+    return {
+        key.value
+        for node in ast.walk(tree(path))
+        if isinstance(node, ast.Dict)
+        for key in node.keys
+        if isinstance(key, ast.Constant) and isinstance(key.value, str)
+    }
+
+
+def test_every_key_of_a_document_is_in_the_docs() -> None:
+    """Modules called ``*_data.py`` build the documents."""
+    text = JSON_PAGE.read_text(encoding="utf-8")
+    built = [path for path in sources() if path.stem.endswith("_data")]
+    keys = {(path.name, key) for path in built for key in keys_written(path)}
+    assert len(keys) > 20
+    assert sorted(pair for pair in keys if f"`{pair[1]}`" not in text) == []
