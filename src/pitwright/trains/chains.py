@@ -47,6 +47,8 @@ SAME_LINE = 1e-6
 
 _SAME_SIDE = math.cos(1e-6)
 _PARALLEL = 1e-7
+_EDGE = 1e-6
+"""Nearer than this to the edge of what two bends can turn, a chain is flat. [rad]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +152,7 @@ def _two(
         near = least if turn < least else most
         return NoChain("ANGLE", turn, near)
     found: list[Chain] = []
-    if least < turn < most:
+    if least + _EDGE < turn < most - _EDGE:
         found += [Chain((u, w, v), 0.0, False) for w in on_two_cones(u, first, v, second)]
     for edge in (least, most):
         if abs(turn - edge) <= budget:

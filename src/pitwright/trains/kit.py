@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 from pitwright.geometry.vector import Vec
 
-__all__ = ["Corner", "Coupler", "EndWay", "Kit", "Seat", "StubEnd", "Unit"]
+__all__ = ["Corner", "Coupler", "EndWay", "Girth", "Kit", "Seat", "StubEnd", "Unit"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +92,20 @@ class EndWay:
     coupler: Coupler | None = None
     corners: tuple[Corner, ...] | None = None
     fits_unit: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Girth:
+    """How thick the new work is. [m]
+
+    ``pipe`` and ``fitting`` are outside radii; the valve's body reaches ``valve`` to the sides
+    and below, and its bonnet stands ``bonnet`` above the axis.
+    """
+
+    pipe: float
+    fitting: float
+    valve: float = 0.0
+    bonnet: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

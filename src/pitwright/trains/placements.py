@@ -13,26 +13,15 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from pitwright.geometry.clearance import HalfSpace
 from pitwright.geometry.vector import Vec, dot
 from pitwright.trains.lengths import SLACK, Tableau
 
-__all__ = ["Wall", "placements"]
+__all__ = ["placements"]
 
 Point = tuple[float, ...]
 _FAR = 10.0
 """No leg in a pit is longer. [m]"""
-
-
-@dataclass(frozen=True, slots=True)
-class Wall:
-    """A plane that no bend's centre may pass: normal · centre <= most. [m]
-
-    ``normal`` is a unit vector; ``name`` says which wall it is.
-    """
-
-    normal: Vec
-    most: float
-    name: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +38,8 @@ def placements(
     tip: Vec,
     low: Sequence[float],
     high: Sequence[float],
-    walls: Sequence[Wall],
-) -> tuple[tuple[float, ...], ...] | Wall | None:
+    walls: Sequence[HalfSpace],
+) -> tuple[tuple[float, ...], ...] | HalfSpace | None:
     """Lengths at the corners of what may be, and between them; the wall that leaves nothing.
 
     Parameters
@@ -59,6 +48,8 @@ def placements(
         The inlet's tip. [m]
     low, high : sequence of float
         Bounds of each leg. [m]
+    walls : sequence of HalfSpace
+        Planes that no bend's centre may pass. [m]
 
     None when the bounds alone leave nothing. Source: clipping by half-planes, textbook.
     """

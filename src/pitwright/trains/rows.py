@@ -52,12 +52,14 @@ class Row:
     """One leg from corner to corner.
 
     ``items`` are its straight bodies and the gaps between, in order; ``ends`` is what the corners
-    (or nothing, at a stub) take out [m]; ``cut`` is how much the stubs on it may be cut back [m].
+    (or nothing, at a stub) take out, ``start`` the part of the first corner; ``cut`` is how much
+    the stubs on it may be cut back. [m]
     """
 
     items: tuple[Body | Gap, ...]
     ends: float
     cut: float
+    start: float = 0.0
     ends_scatter: float = 0.0
     ends_parts: tuple[str, ...] = ()
 
@@ -181,6 +183,7 @@ def _row(stands: Sequence[_Stand], cut: float, gap: float) -> Row | None:
         tuple(items),
         sum(seat.takeout for _, seat in corners),
         cut,
+        stands[0].after.takeout if stands[0].corner else 0.0,
         math.hypot(*(seat.scatter for _, seat in corners)),
         tuple(dict.fromkeys(p for stand, _ in corners for p in stand.parts)),
     )

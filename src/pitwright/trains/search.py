@@ -2,7 +2,7 @@
 
 Nothing is pruned silently: each skeleton that fails leaves its nearest miss as a
 :class:`~pitwright.findings.Short`. What a train may need of the stubs beyond this geometry
-(bending, joining, room) is judged elsewhere.
+(bending, joining) is judged elsewhere.
 """
 
 from __future__ import annotations
@@ -13,43 +13,25 @@ from dataclasses import dataclass
 from itertools import product
 
 from pitwright.findings import Refusal, Short, nearest_first
-from pitwright.geometry.vector import Vec, add, minus, norm, scale, sub
-from pitwright.trains.chains import Chain, NoChain, chains
+from pitwright.geometry.vector import minus, norm, sub
+from pitwright.trains.chains import AZIMUTHS, Chain, NoChain, chains
 from pitwright.trains.kit import Corner, EndWay, Kit, StubEnd
-from pitwright.trains.lengths import SLACK, Lack, Legs, Tableau, shortest, tableau
-from pitwright.trains.rows import Row, rows
-from pitwright.trains.train import Misfit, Skeleton, Train
+from pitwright.trains.laying import Allowance, Frame, Setting, laid_out
+from pitwright.trains.lengths import SLACK, Lack, first_fit, shortest, tableau
+from pitwright.trains.room import Room
+from pitwright.trains.rows import rows
+from pitwright.trains.train import Skeleton, Train
 
 __all__ = ["Allowance", "on_bends", "order", "search"]
 
-
-@dataclass(frozen=True, slots=True)
-class Allowance:
-    """What may be left over for pipe and sockets to take up. [m, rad]
-
-    ``absurd`` bounds a train's length as a multiple of the way between the tips, beyond which
-    an exact chain is a nearly parallel one in disguise.
-    """
-
-    position: float
-    angle: float
-    absurd: float = 4.0
-    absurd_floor: float = 1.0
-
-
-@dataclass(frozen=True, slots=True)
-class _Setting:
-    """One chain of corners between two stubs, ready for its problems."""
-
-    corners: tuple[Corner, ...]
-    stubs: tuple[StubEnd, StubEnd]
-    allow: Allowance
-    chain: Chain
-    board: Tableau
+FEW = 2
+"""Up to so many bends every chain is known; beyond it a grid stands for a family. [-]"""
+FINER = 24
+"""Azimuths of the finer grid that is tried before a family is refused. [-]"""
 
 
 def search(
-    stubs: tuple[StubEnd, StubEnd], kit: Kit, allow: Allowance
+    stubs: tuple[StubEnd, StubEnd], kit: Kit, allow: Allowance, room: Room | None = None
 ) -> tuple[Train, ...] | Refusal:
     """Every train, fewest bends first, then fewest parts, then shortest; or why there is none.
 
@@ -61,20 +43,29 @@ def search(
         What may be built with. [m, rad]
     allow : Allowance
         How much misfit may remain. [m, rad]
+    room : Room, optional
+        Walls and obstacles. [m]
 
-    Source: docs/decisions/0003.
+    Four bends are tried only where nothing exists with fewer. Of a family with three bends or
+    four the shortest found of each skeleton is kept. Source: docs/decisions/0003.
     """
+    space = room or Room()
     found: list[Train] = []
     shorts: list[Short] = []
     looked_at = 0
     for bends in range(kit.most_bends + 1):
-        for angles in product(sorted({c.bend for c in kit.corners}), repeat=bends):
-            for answer in on_bends(angles, stubs, kit, allow):
-                looked_at += 1
-                if isinstance(answer, Train):
-                    found.append(answer)
-                else:
-                    shorts.append(answer)
+        if bends > 3 and found:
+            break
+        for around in (AZIMUTHS, FINER):
+            for angles in product(sorted({c.bend for c in kit.corners}), repeat=bends):
+                for answer in on_bends(angles, stubs, kit, allow, space, around):
+                    looked_at += 1
+                    if isinstance(answer, Train):
+                        found.append(answer)
+                    else:
+                        shorts.append(answer)
+            if bends <= FEW or found:
+                break
     if not found:
         return Refusal(nearest_first(shorts), looked_at)
     return tuple(sorted(found, key=order))
@@ -90,33 +81,159 @@ def order(train: Train) -> tuple[int, int, float, tuple[bool, ...], str]:
 
 
 def on_bends(
-    angles: Sequence[float], stubs: tuple[StubEnd, StubEnd], kit: Kit, allow: Allowance
+    angles: Sequence[float],
+    stubs: tuple[StubEnd, StubEnd],
+    kit: Kit,
+    allow: Allowance,
+    room: Room | None = None,
+    around: int = AZIMUTHS,
 ) -> Iterator[Train | Short]:
     """Every train, or why not, for one given sequence of bends. [rad, m]
 
-    Source: docs/decisions/0003.
+    ``around`` is the grid of azimuths for three bends and four. [-] Source: docs/decisions/0003.
     """
     u, v = stubs[0].outward, minus(stubs[1].outward)
     way = sub(stubs[1].tip, stubs[0].tip)
-    got = chains(angles, u, v, way, allow.angle)
+    got = chains(angles, u, v, way, allow.angle, around)
     label = "-".join(f"{math.degrees(a):g}" for a in angles) or "straight"
     if isinstance(got, NoChain):
         lift = "other_bends" if got.code == "ANGLE" else "jog"
         yield Short(got.code, "train", got.have, got.need, got.missed, "rad", lift, label)
         return
+    frames, shorts = _frames(angles, stubs, kit)
+    space = room or Room()
+    if len(angles) <= FEW:
+        yield from shorts
+        for chain in got:
+            yield from _on_chain(chain, frames, stubs, allow, space, label)
+        return
+    yield from _best_of_family(got, frames, stubs, allow, space, label)
+
+
+@dataclass(slots=True)
+class _Family:
+    """The best of each skeleton so far, and the nearest miss, while a family is walked."""
+
+    best: dict[str, Train]
+    nearest: Short | None = None
+
+    def take(self, answer: Train | Short) -> None:
+        if isinstance(answer, Short):
+            if self.nearest is None or answer.missed < self.nearest.missed:
+                self.nearest = answer
+            return
+        key = answer.skeleton.label
+        if key not in self.best or order(answer) < order(self.best[key]):
+            self.best[key] = answer
+
+
+def _best_of_family(
+    got: Sequence[Chain],
+    frames: Sequence[Frame],
+    stubs: tuple[StubEnd, StubEnd],
+    allow: Allowance,
+    room: Room,
+    label: str,
+) -> Iterator[Train | Short]:
+    family = _Family({})
     for chain in got:
-        board = tableau(chain.directions, way)
-        miss = norm(board.miss)
-        if miss > allow.position:
-            lift = "more_bends" if angles else "offset"
-            code = "SKEW" if angles else "OFFSET"
-            short = (code, "train", miss, allow.position, miss - allow.position)
-            yield Short(*short, "m", lift, label)
+        for answer in _on_chain(chain, frames, stubs, allow, room, label, brief=True):
+            family.take(answer)
+    if family.best:
+        yield from family.best.values()
+    elif family.nearest is not None:
+        yield family.nearest
+
+
+def _on_chain(
+    chain: Chain,
+    frames: Sequence[Frame],
+    stubs: tuple[StubEnd, StubEnd],
+    allow: Allowance,
+    room: Room,
+    label: str,
+    *,
+    brief: bool = False,
+) -> Iterator[Train | Short]:
+    """Every skeleton on one chain of directions; ``brief`` tells only the nearest lack of all."""
+    board = tableau(chain.directions, sub(stubs[1].tip, stubs[0].tip))
+    miss = norm(board.miss)
+    if miss > allow.position:
+        lift, code = ("more_bends", "SKEW") if label != "straight" else ("offset", "OFFSET")
+        over = miss - allow.position
+        yield Short(code, "train", miss, allow.position, over, "m", lift, label)
+        return
+    if not frames:
+        return
+    setting = Setting(stubs, allow, chain, board, room)
+    if brief:
+        low = [min(f.low[j] for f in frames) for j in range(board.legs)]
+        high = [max(f.high[j] for f in frames) for j in range(board.legs)]
+        gate = shortest(board, low, high)
+        if isinstance(gate, Lack):
+            yield _too_short(gate, label, board.legs - 1)
+            return
+    for frame in frames:
+        short = _tilted(frame.skeleton, chain)
+        if short is not None:
+            if not brief:
+                yield short
             continue
-        yield from _built_on(angles, stubs, kit, allow, chain, board)
+        if first_fit(board, frame.low, frame.high) is None and not chain.snapped:
+            if not brief:
+                lack = shortest(board, frame.low, frame.high)
+                if isinstance(lack, Lack):
+                    yield _too_short(lack, frame.skeleton.label, board.legs - 1)
+            continue
+        answer = laid_out(setting, frame)
+        if isinstance(answer, Lack):
+            answer = _too_short(answer, frame.skeleton.label, board.legs - 1)
+        yield answer
 
 
-def _corner_rows(
+def _too_short(lack: Lack, label: str, last: int) -> Short:
+    where, lift = f"leg {lack.leg + 1}", _remedy(lack, last)
+    return Short("LEG", where, lack.have, lack.bound, lack.missed, "m", lift, label)
+
+
+def _remedy(lack: Lack, last: int) -> str:
+    if lack.have > lack.bound:
+        return "coupling_and_piece"
+    if lack.leg == 0:
+        return "cut_back_inlet"
+    return "cut_back_outlet" if lack.leg == last else "other_bends"
+
+
+def _frames(
+    angles: Sequence[float], stubs: tuple[StubEnd, StubEnd], kit: Kit
+) -> tuple[list[Frame], list[Short]]:
+    """Every end mode and valve leg for a sequence of bends; and stubs with too little pipe."""
+    frames: list[Frame] = []
+    shorts: list[Short] = []
+    legs = len(angles) + 1
+    places: Sequence[int | None] = range(legs) if kit.unit else [None]
+    for ways in product(kit.ends_a, kit.ends_b):
+        corners = _corner_row(angles, ways, kit)
+        if corners is None:
+            continue
+        for valve_leg in places:
+            skeleton = Skeleton(corners, ways, kit.unit, valve_leg)
+            if not _may_stand(skeleton, legs):
+                continue
+            short = _too_little_pipe(skeleton)
+            if short is not None:
+                shorts.append(short)
+                continue
+            made = rows(corners, stubs, ways, kit.unit, valve_leg, kit.gap)
+            if made is not None:
+                low = [row.low for row in made]
+                low[0] -= max(ways[0].cut, 0.0)
+                low[-1] -= max(ways[1].cut, 0.0)
+                frames.append(Frame(skeleton, made, tuple(low), tuple(r.high for r in made)))
+    return frames, shorts
+
+
+def _corner_row(
     angles: Sequence[float], ways: tuple[EndWay, EndWay], kit: Kit
 ) -> tuple[Corner, ...] | None:
     """The corners of a skeleton, those beside a stub replaced where its end way asks for it."""
@@ -133,35 +250,6 @@ def _corner_rows(
 
 def _turned_round(corner: Corner) -> Corner:
     return Corner(corner.bend, corner.after, corner.before, corner.parts)
-
-
-def _built_on(
-    angles: Sequence[float],
-    stubs: tuple[StubEnd, StubEnd],
-    kit: Kit,
-    allow: Allowance,
-    chain: Chain,
-    board: Tableau,
-) -> Iterator[Train | Short]:
-    """Every end mode and valve leg on one chain of directions."""
-    legs = len(angles) + 1
-    places: Sequence[int | None] = range(legs) if kit.unit else [None]
-    for ways in product(kit.ends_a, kit.ends_b):
-        corners = _corner_rows(angles, ways, kit)
-        if corners is None:
-            continue
-        for valve_leg in places:
-            skeleton = Skeleton(corners, ways, kit.unit, valve_leg)
-            setting = _Setting(corners, stubs, allow, chain, board)
-            if not _may_stand(skeleton, legs):
-                continue
-            short = _too_little_pipe(skeleton) or _tilted(skeleton, chain)
-            if short is not None:
-                yield short
-                continue
-            made = rows(corners, stubs, ways, kit.unit, valve_leg, kit.gap)
-            if made is not None:
-                yield _solved(skeleton, setting, made)
 
 
 def _may_stand(skeleton: Skeleton, legs: int) -> bool:
@@ -191,130 +279,3 @@ def _tilted(skeleton: Skeleton, chain: Chain) -> Short | None:
         return None
     label = skeleton.label
     return Short("TILT", "valve", lean, most, lean - most, "rad", "valve_on_level_leg", label)
-
-
-def _solved(skeleton: Skeleton, setting: _Setting, made: tuple[Row, ...]) -> Train | Short:
-    """The shortest lengths: first without cutting a stub back, then the outlet, the inlet, both."""
-    nearest: Lack | None = None
-    last = len(made) - 1
-    for cut_a, cut_b in ((False, False), (False, True), (True, False), (True, True)):
-        if (cut_a and made[0].cut <= 0.0) or (cut_b and made[last].cut <= 0.0):
-            continue
-        allowed = (skeleton.ways[0].cut * cut_a, skeleton.ways[1].cut * cut_b)
-        got = _lengths(setting, made, allowed)
-        if isinstance(got, Lack):
-            nearest = got
-            continue
-        return _finished(skeleton, setting, made, got, allowed)
-    assert nearest is not None
-    where = f"leg {nearest.leg + 1}"
-    return Short(
-        "LEG", where, nearest.have, nearest.bound, nearest.missed, "m",
-        _remedy(nearest, last), skeleton.label,
-    )  # fmt: skip
-
-
-def _remedy(lack: Lack, last: int) -> str:
-    if lack.have > lack.bound:
-        return "coupling_and_piece"
-    if lack.leg == 0:
-        return "cut_back_inlet"
-    return "cut_back_outlet" if lack.leg == last else "other_bends"
-
-
-def _lengths(
-    setting: _Setting, made: tuple[Row, ...], allowed: tuple[float, float]
-) -> tuple[float, ...] | Lack:
-    """Leg lengths whose end legs may be shorter by what is ``allowed`` off their stubs.
-
-    Cutting the outlet stub moves its tip along the stub, not along a snapped last leg: the way is
-    corrected for the difference until it settles. One or two rounds do.
-    """
-    last = len(made) - 1
-    low = [row.low for row in made]
-    high = [row.high for row in made]
-    low[0] -= allowed[0]
-    low[last] -= allowed[1]
-    board = setting.board
-    off = sub(minus(setting.stubs[1].outward), setting.chain.directions[-1])
-    got = shortest(board, low, high)
-    for _ in range(8):
-        if isinstance(got, Lack) or not setting.chain.snapped or allowed[1] <= 0.0:
-            break
-        cut = max(0.0, made[last].low - got.lengths[last]) if last else 0.0
-        if cut <= SLACK:
-            break
-        way = add(sub(setting.stubs[1].tip, setting.stubs[0].tip), scale(off, cut))
-        again = shortest(tableau(setting.chain.directions, way), low, high)
-        settled = (
-            isinstance(again, Legs)
-            and abs(max(0.0, made[last].low - again.lengths[last]) - cut) < 1e-9
-        )
-        got = again
-        if settled:
-            break
-    return got if isinstance(got, Lack) else got.lengths
-
-
-def _finished(
-    skeleton: Skeleton,
-    setting: _Setting,
-    made: tuple[Row, ...],
-    lengths: tuple[float, ...],
-    allowed: tuple[float, float],
-) -> Train | Short:
-    reach = norm(sub(setting.stubs[1].tip, setting.stubs[0].tip))
-    allow = setting.allow
-    most = max(allow.absurd * reach, allow.absurd_floor)
-    if sum(lengths) > most:
-        total, label = sum(lengths), skeleton.label
-        return Short("ABSURD", "train", total, most, total - most, "m", "other_bends", label)
-    cut_back, pieces = _shared_out(made, lengths, allowed)
-    directions = setting.chain.directions
-    tips = [
-        add(stub.tip, scale(stub.outward, -cut))
-        for stub, cut in zip(setting.stubs, cut_back, strict=True)
-    ]
-    misfit = Misfit(norm(_left_over(tips, directions, lengths, cut_back)), setting.chain.residual)
-    return Train(
-        skeleton, directions, lengths, made, pieces, cut_back, misfit, setting.chain.snapped
-    )
-
-
-def _left_over(
-    tips: Sequence[Vec],
-    directions: Sequence[Vec],
-    lengths: Sequence[float],
-    cut_back: tuple[float, float],
-) -> Vec:
-    """From where the train ends to the outlet's tip, both after cutting back. [m]"""
-    at = tips[0]
-    for w, a in zip(directions, lengths, strict=True):
-        at = add(at, scale(w, a))
-    # end legs are counted from the uncut tips: what came off a stub is built again
-    at = add(at, scale(directions[0], cut_back[0]))
-    at = add(at, scale(directions[-1], cut_back[1]))
-    return sub(tips[1], at)
-
-
-def _shared_out(
-    made: tuple[Row, ...], lengths: tuple[float, ...], allowed: tuple[float, float]
-) -> tuple[tuple[float, float], tuple[tuple[float, ...], ...]]:
-    """What comes off each stub, and the pieces of each leg: slack goes to a leg's last piece."""
-    last = len(made) - 1
-    cuts = [0.0, 0.0]
-    pieces: list[tuple[float, ...]] = []
-    for number, (row, length) in enumerate(zip(made, lengths, strict=True)):
-        short = max(0.0, row.low - length)
-        if short > 0.0 and number == last:
-            cuts[1] = min(short, allowed[1])
-            short -= cuts[1]
-        if short > 0.0 and number == 0:
-            cuts[0] = min(short, allowed[0])
-        total = length + (cuts[0] if number == 0 else 0.0) + (cuts[1] if number == last else 0.0)
-        slack = total - row.low
-        sizes = [g.least for g in row.gaps]
-        if sizes:
-            sizes[-1] += slack
-        pieces.append(tuple(sizes))
-    return (cuts[0], cuts[1]), tuple(pieces)

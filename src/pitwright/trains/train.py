@@ -42,7 +42,8 @@ class Train:
     """Parts mated port to port between two stubs.
 
     ``directions`` are the unit directions of the legs, ``lengths`` their centre distances [m],
-    ``pieces`` the pipe pieces of each leg in order [m], ``cut_back`` what comes off each stub [m].
+    ``pieces`` the pipe pieces of each leg in order [m], ``cut_back`` what comes off each stub [m],
+    ``share`` how much of the valve leg's slack lies before the valve. [-]
     """
 
     skeleton: Skeleton
@@ -53,6 +54,7 @@ class Train:
     cut_back: tuple[float, float]
     misfit: Misfit
     snapped: bool
+    share: float = 0.0
 
     @property
     def bends(self) -> int:
