@@ -84,6 +84,20 @@ def test_a_telescoping_couplings_reach_follows_its_own_lengths() -> None:
     assert part.extended.value == pytest.approx(18 * INCH)
 
 
+def test_a_mechanical_couplings_seat_follows_its_length_and_grip() -> None:
+    """Design study, pit P4: 6-1/2 long, 1-3/4 grip."""
+    part = elbow('overall = "6 1/2"\ndepth = "1 3/4"\nmeasured = true', "compression-ips-3/4")
+    assert part.seat_to_seat == pytest.approx(3.0 * INCH)
+    assert part.measured
+
+
+def test_a_stopless_couplings_depth_is_half_its_length() -> None:
+    """Design study, pit P1: 4 in long."""
+    part = elbow('overall = "4 in"', "stopless-sch40-1")
+    assert [p.depth.value / INCH for p in part.ports] == pytest.approx([2.0, 2.0])
+    assert [p.takeout.value for p in part.ports] == [0.0, 0.0]
+
+
 def test_a_pipe_can_be_measured_too() -> None:
     pipe = laid('[[pipe]]\nid = "pvc-cts-3/4"\nod = "0.876"\nwall = "0.07"\nmeasured = true').pipe(
         "pvc-cts-3/4"
@@ -140,6 +154,7 @@ def test_a_value_that_breaks_a_rule_is_refused_with_the_line(text: str, rule: st
         ('[[fitting]]\nid = "cap-sch40-1"\nmeasured = "yes"', Malformed, "true or false"),
         ('[[fitting]]\nid = "tee-sch40-1"\nseat_to_seat = 1', Malformed, "straight bodies"),
         ('[[fitting]]\nid = "tee-sch40-1"\nbranch = 1', Malformed, "must be a table"),
+        ('[[fitting]]\nid = "compression-ips-1"\noverall = 2', Malformed, "two grips"),
         ('[[fitting]]\nid = "cap-sch40-1"\ndepth = "-1"', BadInput, "depth"),
     ],
 )

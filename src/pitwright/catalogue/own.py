@@ -184,14 +184,16 @@ def _fitting(entry: _Entry, fittings: Mapping[str, Fitting]) -> Fitting:
     outside = entry.dim("outside", old.outside)
     assert outside is not None
     collapsed = entry.dim("collapsed", old.collapsed)
+    overall = entry.dim("overall", old.overall)
     ports = tuple(_port(entry, port, old) for port in old.ports)
+    ports = tuple(_by_length(entry, port, old.kind, overall, collapsed) for port in ports)
     renewed = any(p.takeout.replaced for p in ports)
     return replace(
         old,
         name=entry.word("name") or old.name,
         ports=ports,
         outside=outside,
-        overall=entry.dim("overall", old.overall),
+        overall=overall,
         collapsed=collapsed,
         extended=_extended(entry, old, collapsed),
         findings=() if renewed else old.findings,
@@ -241,6 +243,33 @@ def _port(entry: _Entry, port: FittingPort, old: Fitting) -> FittingPort:
     assert takeout is not None
     assert depth is not None
     return replace(port, takeout=takeout, depth=depth)
+
+
+def _by_length(
+    entry: _Entry, port: FittingPort, kind: str, overall: Dim | None, collapsed: Dim | None
+) -> FittingPort:
+    """The port after the body's own length: a seat lies half of it from the centre, less the depth.
+
+    A stop-less coupling has no seat, so half its length is the depth. Source: arithmetic.
+    """
+    length = {"compression coupling": overall, "telescoping coupling": collapsed}.get(kind)
+    changed = "overall" in entry.given or "collapsed" in entry.given or "depth" in entry.given
+    if kind == "stopless coupling" and overall and overall.replaced and not port.depth.replaced:
+        return replace(port, depth=replace(overall, replaced=()).scaled(0.5).over(port.depth))
+    if length is None or not changed or port.takeout.replaced:
+        return port
+    value = length.value / 2 - port.depth.value
+    half = (length.high - length.low) / 4 + (port.depth.high - port.depth.low) / 2
+    if value < 0:
+        raise Malformed(
+            f"{entry.where}.depth",
+            entry.given.get("depth", entry.given.get("overall")),
+            "must leave two grips within the length of the body",
+            "measure the body's length and the grip again",
+        )
+    measured = length.measured and port.depth.measured
+    new = Dim(value, max(0.0, value - half), value + half, OWNER, "user", measured)
+    return replace(port, takeout=new.over(port.takeout))
 
 
 def _known(where: str, given: Iterable[str], allowed: set[str]) -> None:
