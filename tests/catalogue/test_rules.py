@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from pitwright.catalogue.building import least_takeout
 from pitwright.catalogue.parts import Dim, Fitting
-from pitwright.catalogue.rules import breaches_of_fitting, breaches_of_pipe
+from pitwright.catalogue.rules import breaches_of_fitting, breaches_of_pipe, outsides
 from pitwright.catalogue.shelf import derived_tables, load_shelf
 from pitwright.units.kinds import INCH
 
@@ -28,7 +28,7 @@ ELBOW_SOURCE = ELBOW.outside.source
 
 
 def codes(fitting: Fitting) -> set[str]:
-    return {b.code for b in breaches_of_fitting(fitting, SHELF.pipes, derived_tables())}
+    return {b.code for b in breaches_of_fitting(fitting, outsides(SHELF.pipes), derived_tables())}
 
 
 def with_port(takeout: float | None = None, depth: float | None = None) -> Fitting:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
 from pitwright.catalogue.parts import Dim, Fitting, FittingPort, Pipe
-from pitwright.catalogue.rules import Breach, breaches_of_fitting, breaches_of_pipe
+from pitwright.catalogue.rules import Breach, breaches_of_fitting, breaches_of_pipe, outsides
 from pitwright.catalogue.shelf import Shelf, derived_tables
 from pitwright.errors import BadInput, BrokenShelf, Duplicate, Malformed, Missing, UnknownName
 from pitwright.findings import SourceKey
@@ -134,7 +134,7 @@ def _laid_over(shelf: Shelf, entries: list[tuple[str, _Entry]], file: str) -> Sh
         else:
             fitting = _fitting(entry, fittings)
             fittings[fitting.id] = fitting
-            _refuse(breaches_of_fitting(fitting, tuple(pipes.values()), tables), entry, file)
+            _refuse(breaches_of_fitting(fitting, outsides(pipes.values()), tables), entry, file)
     own = {f for x in fittings.values() for f in x.findings}
     slips = tuple(s for s in shelf.slips if s.code != "suspect-dimension" or s in own)
     return Shelf(
