@@ -6,6 +6,8 @@ import json
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from pitwright.cli.main import run
 
@@ -103,3 +105,16 @@ def test_a_shelf_file_that_is_not_there_is_one_message(
 ) -> None:
     assert run(["identify", "--calliper", "1", "--shelf", "nowhere.toml"]) == 2
     assert "nowhere.toml" in capsys.readouterr().err
+
+
+@given(
+    st.sampled_from(["calliper", "across", "around"]),
+    st.one_of(st.text(max_size=12), st.from_regex(r"\d{0,2}[ .-]\d{1,2}/?\d{0,2} ?(in|mm)?")),
+    st.sampled_from(["wall", "bore", "material", "string", "colour"]),
+    st.text(max_size=8),
+)
+def test_any_words_give_an_answer_or_one_message(
+    tool: str, length: str, other: str, text: str
+) -> None:
+    assert run(["identify", f"--{tool}={length}"]) in (0, 2)
+    assert run(["identify", f"--{tool}=1.3", f"--{other}={text}"]) in (0, 2)
