@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from pitwright.cli.main import run
 
@@ -82,3 +85,36 @@ def test_bad_input_is_one_message_and_exit_2(
     err = capsys.readouterr().err
     assert message in err
     assert err.count("\n") == 1
+
+
+def test_a_pipe_of_ones_own_is_named_too(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    mine = tmp_path / "mine.toml"
+    mine.write_text(
+        '[[pipe]]\nid = "old-header"\nlike = "pvc40-2"\nname = "old header"\n'
+        'od = "3.0 +- 0.01"\nwall = "0.2"\n',
+        encoding="utf-8",
+    )
+    got = json.loads(said(capsys, "--calliper", "3.0", "--shelf", str(mine), "--json"))
+    assert [c["id"] for g in got["groups"] for c in g["candidates"]] == ["old-header"]
+
+
+def test_a_shelf_file_that_is_not_there_is_one_message(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert run(["identify", "--calliper", "1", "--shelf", "nowhere.toml"]) == 2
+    assert "nowhere.toml" in capsys.readouterr().err
+
+
+@given(
+    st.sampled_from(["calliper", "across", "around"]),
+    st.one_of(st.text(max_size=12), st.from_regex(r"\d{0,2}[ .-]\d{1,2}/?\d{0,2} ?(in|mm)?")),
+    st.sampled_from(["wall", "bore", "material", "string", "colour"]),
+    st.text(max_size=8),
+)
+def test_any_words_give_an_answer_or_one_message(
+    tool: str, length: str, other: str, text: str
+) -> None:
+    assert run(["identify", f"--{tool}={length}"]) in (0, 2)
+    assert run(["identify", f"--{tool}=1.3", f"--{other}={text}"]) in (0, 2)

@@ -125,6 +125,10 @@ class FittingPort:
     ``depth`` is the socket's depth, the spigot's length, the grip, or for a thread the length
     engaged when made up 1-1/2 turns past hand-tight. [m] ``system`` says whose sizes ``size``
     counts in: "ips", "cts", "sidr", "metric", "inch series", "npt" or "bsp".
+
+    The two take-outs of a straight body are halves of one length and err together: its scatter
+    from seat to seat is their sum, not the root of their squares. Those of a telescoping coupling
+    are for the body pushed together.
     """
 
     label: str

@@ -6,7 +6,7 @@ refused, see :mod:`pitwright.catalogue.own`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from pitwright.catalogue.building import least_takeout
@@ -15,7 +15,7 @@ from pitwright.catalogue.tables import Tables
 from pitwright.findings import Finding, Weight, finding
 from pitwright.units.kinds import INCH
 
-__all__ = ["Breach", "breaches_of_fitting", "breaches_of_pipe", "slips_of"]
+__all__ = ["Breach", "breaches_of_fitting", "breaches_of_pipe", "outsides", "slips_of"]
 
 LEAST_WALL = 0.060 * INCH
 """No wall of the SDR and SIDR series is thinner, whatever the ratio says. [m] [ASTM-D2241]"""
@@ -74,10 +74,12 @@ def breaches_of_pipe(pipe: Pipe) -> Iterator[Breach]:
 
 
 def breaches_of_fitting(
-    fitting: Fitting, pipes: tuple[Pipe, ...], tables: Tables
+    fitting: Fitting, od: Mapping[tuple[str, str], Dim], tables: Tables
 ) -> Iterator[Breach]:
-    """Every rule a fitting breaks. [m] Source: [ASTM-D2466], [ASTM-D2467], arithmetic."""
-    od = {(p.system, p.size): p.od for p in pipes}
+    """Every rule a fitting breaks, given the :func:`outsides`. [m]
+
+    Source: [ASTM-D2466], [ASTM-D2467], arithmetic.
+    """
     for port in fitting.ports:
         yield from _whole(port.takeout, fitting.id, f"the take-out of {port.label}")
         yield from _whole(port.depth, fitting.id, f"the depth of {port.label}")
@@ -85,6 +87,14 @@ def breaches_of_fitting(
         if outer is None:
             continue
         yield from _port(fitting, port, outer, tables)
+
+
+def outsides(pipes: Iterable[Pipe]) -> dict[tuple[str, str], Dim]:
+    """The outside diameter by system and size: the first pipe of each. [m] Source: the pipes."""
+    found: dict[tuple[str, str], Dim] = {}
+    for pipe in pipes:
+        found.setdefault((pipe.system, pipe.size), pipe.od)
+    return found
 
 
 def _port(fitting: Fitting, port: FittingPort, od: Dim, tables: Tables) -> Iterator[Breach]:
@@ -131,7 +141,8 @@ def slips_of(
     Source: as :func:`breaches_of_pipe` and :func:`breaches_of_fitting`.
     """
     found = [b for p in pipes for b in breaches_of_pipe(p)]
-    found += [b for f in fittings for b in breaches_of_fitting(f, pipes, tables)]
+    od = outsides(pipes)
+    found += [b for f in fittings for b in breaches_of_fitting(f, od, tables)]
     slips = [
         finding(
             "shelf-slip",

@@ -11,12 +11,12 @@ from pitwright.catalogue.building import build_fittings, build_pipes, build_thre
 from pitwright.catalogue.derived import derive
 from pitwright.catalogue.parts import Fitting, FittingPort, Pipe
 from pitwright.catalogue.rules import slips_of
-from pitwright.catalogue.tables import load_tables, sources
+from pitwright.catalogue.tables import Tables, load_tables, sources
 from pitwright.catalogue.threads import Thread
 from pitwright.errors import UnknownName
 from pitwright.findings import Finding
 
-__all__ = ["Shelf", "joins", "load_shelf", "size_name"]
+__all__ = ["Shelf", "derived_tables", "joins", "load_shelf", "size_name"]
 
 _MIXED = re.compile(r"(?<![\d/])(\d+)\s+(\d+/\d+)(?!\d)")
 _WORDS = re.compile(r"[^\s,()\"]+")
@@ -51,6 +51,9 @@ class Shelf:
     _pipe_by_word: dict[tuple[str, ...], Pipe] = field(
         default_factory=dict, compare=False, repr=False
     )
+    _part_by_word: dict[tuple[str, ...], Fitting] = field(
+        default_factory=dict, compare=False, repr=False
+    )
 
     def pipe(self, name: str, where: str = "pipe") -> Pipe:
         """The pipe of that id or name, however it is spelt ("1 1/4 sch 40 PVC").
@@ -70,10 +73,13 @@ class Shelf:
 
     def part(self, name: str, where: str = "part") -> Fitting:
         """The fitting of that id or name. Raises UnknownName. Source: the shelf."""
-        wanted = _words(name)
-        for fitting in self.fittings:
-            if _words(fitting.id) == wanted or _words(fitting.name) == wanted:
-                return fitting
+        if not self._part_by_word:
+            for part in self.fittings:
+                self._part_by_word[_words(part.name)] = part
+                self._part_by_word[_words(part.id)] = part
+        found = self._part_by_word.get(_words(name))
+        if found is not None:
+            return found
         known = [f.id for f in self.fittings] + [f.name for f in self.fittings]
         raise UnknownName(where, name, known, "part")
 
@@ -144,10 +150,20 @@ def _words(name: str) -> tuple[str, ...]:
 
 
 @cache
-def load_shelf() -> Shelf:
-    """The built-in shelf, read once. Raises BrokenShelf. [m] Source: each row's own key."""
+def derived_tables() -> Tables:
+    """The built-in tables with what follows from them, read once. [m] Raises BrokenShelf.
+
+    Source: each row's own key.
+    """
     tables = load_tables()
     derive(tables)
+    return tables
+
+
+@cache
+def load_shelf() -> Shelf:
+    """The built-in shelf, read once. Raises BrokenShelf. [m] Source: each row's own key."""
+    tables = derived_tables()
     threads = build_threads(tables)
     pipes = build_pipes(tables)
     fittings = build_fittings(tables, threads)

@@ -15,9 +15,11 @@ from pitwright.catalogue.identify.readings import (
     known_word,
     outside_reading,
 )
+from pitwright.catalogue.own import with_user_shelf
 from pitwright.catalogue.shelf import load_shelf
 from pitwright.cli.main import OK
 from pitwright.errors import Contradiction
+from pitwright.survey.source import text_of
 from pitwright.units.measure import Measure, measure
 from pitwright.wording.identify import group_name, hazard_text, identified_text, question_text
 
@@ -44,13 +46,17 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--old", action="store_true", help="long in the ground: may be out of round"
     )
+    parser.add_argument("--shelf", metavar="FILE", help="your own shelf file, laid over ours")
     parser.add_argument("--unit", choices=("in", "mm", "cm"), default="in", help="of bare numbers")
     parser.add_argument("--json", action="store_true", help="print JSON for machines")
 
 
 def run(args: argparse.Namespace) -> int:
     """Say what it can be. Always 0 when the readings could be read."""
-    found = identify(load_shelf(), clues_of(args))
+    shelf = load_shelf()
+    if args.shelf:
+        shelf = with_user_shelf(shelf, text_of(args.shelf), args.shelf)
+    found = identify(shelf, clues_of(args))
     print(json.dumps(document(found), indent=2) if args.json else identified_text(found))
     return OK
 
