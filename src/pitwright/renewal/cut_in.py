@@ -10,12 +10,14 @@ from dataclasses import replace
 from pitwright.findings import Finding, Refusal, Short, Weight, finding, nearest_first
 from pitwright.renewal.option import Option, StubWork
 from pitwright.renewal.rounding import best_marks
+from pitwright.renewal.surroundings import room_for
 from pitwright.survey.pit import Survey
 from pitwright.survey.stubs import Stub
 from pitwright.survey.zones import Zone
 from pitwright.trains.cut_list import Bend
 from pitwright.trains.kit import Kit, StubEnd
 from pitwright.trains.kitting import Bench, kit_for, new_pipe, stub_end, unmeasured
+from pitwright.trains.room import Room
 from pitwright.trains.rows import Body
 from pitwright.trains.search import Allowance, search
 from pitwright.trains.train import Train
@@ -29,6 +31,8 @@ BENDS = (45.0, 90.0)
 BENDS_WITH_22 = (22.5, 45.0, 90.0)
 _MOST_KEPT = 8
 _MOST_OF_ONE_KIND = 2
+_BENDS_OF_LIFTS = 3
+"""What digging would lift is asked of trains of up to so many bends. [-]"""
 _FAR = 10 * FOOT
 """How much pipe is imagined bare to learn what digging would lift. [m]"""
 
@@ -53,9 +57,10 @@ def cut_in(survey: Survey, zone: Zone, most_bends: int) -> tuple[Option, ...] | 
     if isinstance(kit, Short):
         return Refusal((kit,))
     ends = (stub_end(stubs[0], survey.shelf), stub_end(stubs[1], survey.shelf))
-    found = search(ends, kit, ALLOWANCE)
+    room = room_for(survey, stubs, pipe, valve)
+    found = search(ends, kit, ALLOWANCE, room)
     if isinstance(found, Refusal):
-        lifts = _lifts(ends, kit, stubs)
+        lifts = _lifts(ends, kit, stubs, room)
         return replace(found, because=(*lifts, *found.because))
     options = [
         option
@@ -96,14 +101,18 @@ def _kinds(found: Sequence[Train]) -> list[Train]:
     return kept
 
 
-def _lifts(ends: tuple[StubEnd, StubEnd], kit: Kit, stubs: Sequence[Stub]) -> tuple[Short, ...]:
+def _lifts(
+    ends: tuple[StubEnd, StubEnd], kit: Kit, stubs: Sequence[Stub], room: Room
+) -> tuple[Short, ...]:
     """How much more bare pipe would make any train fit: at one stub alone, else at both."""
     shorts = []
     for chosen in ((0,), (1,), (0, 1)):
         ways = [kit.ends_a, kit.ends_b]
         for n in chosen:
             ways[n] = tuple(replace(w, cut=w.cut + _FAR) for w in ways[n])
-        got = search(ends, replace(kit, ends_a=ways[0], ends_b=ways[1]), ALLOWANCE)
+        fewer = min(kit.most_bends, _BENDS_OF_LIFTS)
+        longer = replace(kit, ends_a=ways[0], ends_b=ways[1], most_bends=fewer)
+        got = search(ends, longer, ALLOWANCE, room)
         if isinstance(got, Refusal):
             continue
         best = min(got, key=lambda t: sum(_more(t, n) for n in chosen))

@@ -35,7 +35,16 @@ from pitwright.geometry.vector import (
     without,
 )
 
-__all__ = ["Chain", "NoChain", "chains", "four", "nice_sides", "on_two_cones", "three"]
+__all__ = [
+    "Chain",
+    "NoChain",
+    "chains",
+    "four",
+    "neighbours",
+    "nice_sides",
+    "on_two_cones",
+    "three",
+]
 
 ALIGNED = 1e-9
 """Directions closer than this are one direction. [rad]"""
@@ -242,6 +251,23 @@ def four(
             w3 = _leaning(v, last, bends[3])
             for w2 in _between(w1, bends[1], w3, bends[2], sides_u):
                 yield Chain((u, w1, w2, w3, v), 0.0, False)
+
+
+def neighbours(chain: Chain, bends: Sequence[float], step: float) -> Iterator[Chain]:
+    """Chains of three or four bends whose outer bends are clocked a ``step`` farther or less. [rad]
+
+    Source: docs/decisions/0003.
+    """
+    u, v = chain.directions[0], chain.directions[-1]
+    side_u, side_v = without(chain.directions[1], u), without(chain.directions[-2], v)
+    if norm(side_u) < 1e-9 or norm(side_v) < 1e-9:
+        return
+    sides_u = [unit(turned(side_u, u, step * k)) for k in (-1, 0, 1)]
+    sides_v = [unit(turned(side_v, v, step * k)) for k in (-1, 0, 1)]
+    if len(bends) == 3:
+        yield from three(bends, u, v, sides_u, sides_v)
+    else:
+        yield from four(bends, u, v, sides_u, sides_v)
 
 
 def _between(a: Vec, first: float, b: Vec, second: float, free: Sequence[Vec]) -> Iterator[Vec]:

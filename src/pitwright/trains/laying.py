@@ -82,7 +82,7 @@ def laid_out(setting: Setting, frame: Frame) -> Train | Short | Lack:
             continue
         ways = frame.skeleton.ways
         allowed = (ways[0].cut * cut_a, ways[1].cut * cut_b)
-        got = _shortest_lie(setting, frame, allowed)
+        got: _Lie | Short | Lack = _shortest_lie(setting, frame, allowed)
         if isinstance(got, _Lie) and crowded:
             got = _roomy_lie(setting, frame, allowed, got)
         if isinstance(got, _Lie):
@@ -188,7 +188,7 @@ def _lie_sets(
 ) -> Iterator[list[_Lie] | HalfSpace]:
     """Sets of places to try: on an exact chain one, on a snapped one a few cuts of the outlet."""
     low, high = _bounds(frame, allowed)
-    fixed: list[float | None] = [None]
+    fixed: Sequence[float | None] = [None]
     if setting.chain.snapped and allowed[1] > 0.0:
         fixed = sorted({start.cuts[1], allowed[1] / 3, allowed[1] * 2 / 3, allowed[1]})
     for cut in fixed:

@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from pitwright.findings import Short
 from pitwright.geometry.clearance import Capsule, HalfSpace, between, to_wall
-from pitwright.geometry.vector import Vec, across, add, scale
+from pitwright.geometry.vector import Vec, across, add, norm, scale, sub
 from pitwright.trains.kit import Girth
 from pitwright.trains.rows import Body, Gap, Row
 
@@ -82,7 +82,7 @@ def solids(
 
 
 def _apart(a: Vec, b: Vec) -> float:
-    return sum((x - y) ** 2 for x, y in zip(a, b, strict=True)) ** 0.5
+    return norm(sub(b, a))
 
 
 def _arm(row: Row) -> float:
@@ -145,12 +145,8 @@ def _lack(
 ) -> Short | None:
     """The worst overlap of a candidate, None when there is none. [m]"""
     worst: Short | None = None
-    last = f"leg {len(directions)}"
     for solid in solids(directions, rows, tip, laid, room.girth):
-        end_leg = solid.name in ("leg 1", last)
         for obstacle in room.obstacles:
-            if end_leg and obstacle.name.startswith("stub "):
-                continue
             gap = between(solid, obstacle)
             if gap < -TOUCH and (worst is None or -gap > worst.missed):
                 tried = f"{label}: {solid.name}"

@@ -8,13 +8,12 @@ Nothing is pruned silently: each skeleton that fails leaves its nearest miss as 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from itertools import product
+from collections.abc import Callable, Iterator, Sequence
+from itertools import pairwise, product
 
 from pitwright.findings import Refusal, Short, nearest_first
-from pitwright.geometry.vector import minus, norm, sub
-from pitwright.trains.chains import AZIMUTHS, Chain, NoChain, chains
+from pitwright.geometry.vector import angle_between, minus, norm, sub
+from pitwright.trains.chains import AZIMUTHS, Chain, NoChain, chains, neighbours
 from pitwright.trains.kit import Corner, EndWay, Kit, StubEnd
 from pitwright.trains.laying import Allowance, Frame, Setting, laid_out
 from pitwright.trains.lengths import SLACK, Lack, first_fit, shortest, tableau
@@ -26,8 +25,10 @@ __all__ = ["Allowance", "on_bends", "order", "search"]
 
 FEW = 2
 """Up to so many bends every chain is known; beyond it a grid stands for a family. [-]"""
-FINER = 24
-"""Azimuths of the finer grid that is tried before a family is refused. [-]"""
+NEAREST_KEPT = 6
+"""So many of a family's nearest misses are refined before it is refused. [-]"""
+_HALVINGS = 4
+"""How often a refinement halves its step, which starts at half the grid's. [-]"""
 
 
 def search(
@@ -56,16 +57,13 @@ def search(
     for bends in range(kit.most_bends + 1):
         if bends > 3 and found:
             break
-        for around in (AZIMUTHS, FINER):
-            for angles in product(sorted({c.bend for c in kit.corners}), repeat=bends):
-                for answer in on_bends(angles, stubs, kit, allow, space, around):
-                    looked_at += 1
-                    if isinstance(answer, Train):
-                        found.append(answer)
-                    else:
-                        shorts.append(answer)
-            if bends <= FEW or found:
-                break
+        for angles in product(sorted({c.bend for c in kit.corners}), repeat=bends):
+            for answer in on_bends(angles, stubs, kit, allow, space):
+                looked_at += 1
+                if isinstance(answer, Train):
+                    found.append(answer)
+                else:
+                    shorts.append(answer)
     if not found:
         return Refusal(nearest_first(shorts), looked_at)
     return tuple(sorted(found, key=order))
@@ -86,15 +84,14 @@ def on_bends(
     kit: Kit,
     allow: Allowance,
     room: Room | None = None,
-    around: int = AZIMUTHS,
 ) -> Iterator[Train | Short]:
     """Every train, or why not, for one given sequence of bends. [rad, m]
 
-    ``around`` is the grid of azimuths for three bends and four. [-] Source: docs/decisions/0003.
+    Source: docs/decisions/0003.
     """
     u, v = stubs[0].outward, minus(stubs[1].outward)
     way = sub(stubs[1].tip, stubs[0].tip)
-    got = chains(angles, u, v, way, allow.angle, around)
+    got = chains(angles, u, v, way, allow.angle)
     label = "-".join(f"{math.degrees(a):g}" for a in angles) or "straight"
     if isinstance(got, NoChain):
         lift = "other_bends" if got.code == "ANGLE" else "jog"
@@ -110,23 +107,6 @@ def on_bends(
     yield from _best_of_family(got, frames, stubs, allow, space, label)
 
 
-@dataclass(slots=True)
-class _Family:
-    """The best of each skeleton so far, and the nearest miss, while a family is walked."""
-
-    best: dict[str, Train]
-    nearest: Short | None = None
-
-    def take(self, answer: Train | Short) -> None:
-        if isinstance(answer, Short):
-            if self.nearest is None or answer.missed < self.nearest.missed:
-                self.nearest = answer
-            return
-        key = answer.skeleton.label
-        if key not in self.best or order(answer) < order(self.best[key]):
-            self.best[key] = answer
-
-
 def _best_of_family(
     got: Sequence[Chain],
     frames: Sequence[Frame],
@@ -135,14 +115,52 @@ def _best_of_family(
     room: Room,
     label: str,
 ) -> Iterator[Train | Short]:
-    family = _Family({})
-    for chain in got:
+    """The best train of each skeleton; where there is none, the nearest misses refined first."""
+    best: dict[str, Train] = {}
+    misses: list[tuple[float, int, Chain, Short]] = []
+
+    def walked(chain: Chain) -> float:
+        """How far this chain is from any train: 0 when it carries one. [m]"""
+        nearest = math.inf
         for answer in _on_chain(chain, frames, stubs, allow, room, label, brief=True):
-            family.take(answer)
-    if family.best:
-        yield from family.best.values()
-    elif family.nearest is not None:
-        yield family.nearest
+            if isinstance(answer, Train):
+                key = answer.skeleton.label
+                if key not in best or order(answer) < order(best[key]):
+                    best[key] = answer
+                nearest = 0.0
+            elif answer.missed < nearest:
+                nearest = answer.missed
+                misses.append((nearest, len(misses), chain, answer))
+        return nearest
+
+    for chain in got:
+        walked(chain)
+    if not best:
+        bends = [angle_between(*pair) for pair in pairwise(got[0].directions)]
+        for missed, _, chain, _ in sorted(misses, key=lambda m: m[:2])[:NEAREST_KEPT]:
+            if _refined(chain, bends, missed, walked) == 0.0:
+                break
+    if best:
+        yield from best.values()
+    elif misses:
+        yield min(misses, key=lambda m: m[:2])[3]
+
+
+def _refined(
+    chain: Chain, bends: Sequence[float], missed: float, walked: Callable[[Chain], float]
+) -> float:
+    """Turn the first and last bend of a chain by ever smaller steps towards a smaller miss. [m]"""
+    step = math.pi / AZIMUTHS
+    for _ in range(_HALVINGS):
+        trials = list(neighbours(chain, bends, step))
+        for trial in trials:
+            now = walked(trial)
+            if now < missed:
+                chain, missed = trial, now
+        if missed == 0.0:
+            break
+        step /= 2
+    return missed
 
 
 def _on_chain(
