@@ -8,8 +8,9 @@ line of its nearest known parent; nothing known, no line.
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 
-__all__ = ["line_of", "lines_of", "path_of", "quoted"]
+__all__ = ["Lines", "line_of", "lines_of", "path_of", "quoted"]
 
 _KEY_PART = re.compile(
     r"""\s*(?:(?P<bare>[A-Za-z0-9_-]+)|"(?P<basic>(?:[^"\\\n]|\\.)*)"|'(?P<literal>[^'\n]*)')\s*"""
@@ -25,6 +26,16 @@ _TOKEN = re.compile(
     re.DOTALL,
 )
 Path = tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """The line of every path stated, and of those that a longer header only implies."""
+
+    stated: dict[Path, int]
+    implied: dict[Path, int]
+
+
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+\Z")
 
 
@@ -89,13 +100,14 @@ def _value_end(text: str, position: int) -> int:
     return position
 
 
-def lines_of(text: str) -> dict[Path, int]:
+def lines_of(text: str) -> Lines:
     """The 1-based line of every table header and key of a TOML text, by key path.
 
     An array of tables carries the index in its path, as in ("zone", "beds", "heads", "0").
     Source: the grammar of TOML 1.0.
     """
     found: dict[Path, int] = {}
+    implied: dict[Path, int] = {}
     arrays: dict[Path, int] = {}
     here: Path = ()
     position, line = 0, 1
@@ -107,6 +119,8 @@ def lines_of(text: str) -> dict[Path, int]:
         if opening and got:
             here = _indexed(got[0], arrays, array=opening == "[[")
             found.setdefault(here, line)
+            for size in range(1, len(here)):
+                implied.setdefault(here[:size], line)
             position = _line_end(text, got[1])
         elif got and text[got[1] : got[1] + 1] == "=" and "\n" not in text[start : got[1]]:
             path = here + got[0]
@@ -117,7 +131,7 @@ def lines_of(text: str) -> dict[Path, int]:
             position = _line_end(text, position)
         position += 1
         line += text.count("\n", start, position)
-    return found
+    return Lines(found, implied)
 
 
 def _line_end(text: str, position: int) -> int:
@@ -138,14 +152,16 @@ def _indexed(path: Path, arrays: dict[Path, int], *, array: bool) -> Path:
     return full
 
 
-def line_of(where: str, lines: dict[Path, int]) -> int | None:
-    """The line of a key path in words, or of its nearest parent; None when nothing is known."""
+def line_of(where: str, lines: Lines) -> int | None:
+    """The line of a key path in words, or of its nearest stated parent; None when not sure."""
     got = _key(where, 0)
     if got is None:
         return None
     path = got[0]
+    if path in lines.implied and path not in lines.stated:
+        return lines.implied[path]
     while path:
-        if path in lines:
-            return lines[path]
+        if path in lines.stated:
+            return lines.stated[path]
         path = path[:-1]
     return None

@@ -12,6 +12,7 @@ from pitwright.errors import BadInput, Contradiction, Duplicate, Malformed, Miss
 from pitwright.findings import Finding, PitId, StubId, ZoneId
 from pitwright.geometry.vector import norm, sub
 from pitwright.survey.box import Box, box_covers, read_box
+from pitwright.survey.checks import doubts
 from pitwright.survey.conditions import Conditions, read_conditions
 from pitwright.survey.existing import Existing, read_existing
 from pitwright.survey.lines import line_of, lines_of, path_of
@@ -143,7 +144,7 @@ def _put_together(tables: dict[str, object], text: str, file: str, shelf: Shelf)
         conditions=read_conditions(conditions, degrees) if conditions else None,
         water=read_water(water) if water else None,
         preferences=read_preferences(wishes) if wishes else DEFAULTS,
-        findings=tuple(f for s in stubs for f in s.findings),
+        findings=doubts(stubs, zones, valves),
         shelf=shelf,
         text=text,
         file=file,

@@ -18,6 +18,7 @@ from pitwright.survey.directions import (
     facing_in_words,
     facing_through,
 )
+from pitwright.survey.lines import path_of
 from pitwright.survey.readings import Located, Reading
 from pitwright.survey.section import Section
 
@@ -65,7 +66,7 @@ class Measured:
     bore: Reading | None
     material: str
     colour: str
-    feel: str
+    stiffness: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +98,16 @@ class Stub:
     findings: tuple[Finding, ...]
 
     @property
+    def path(self) -> str:
+        """Its key path in the survey."""
+        return path_of("stub", self.id)
+
+    @property
+    def tip_path(self) -> str:
+        """The key path of its tip."""
+        return path_of("stub", self.id, "tip")
+
+    @property
     def cut_back(self) -> float:
         """How far it may be cut back. [m]"""
         return self.cut_back_reading.value
@@ -112,7 +123,7 @@ def read_stub(name: str, section: Section, shelf: Shelf) -> Stub:
     word = section.choice("side", ("inlet", "outlet"), None)
     tip = section.located("tip", "measure the middle of its open end from the datum")
     through = section.located("through", "") if section.has("through") else None
-    facing, findings = _facing(section, tip, through)
+    facing, findings = _facing(name, section, tip, through)
     pipe, measured = _pipe(section, shelf)
     cut_back = section.need_reading(
         "cut_back", "say how far it may be cut back; 0 where a fitting sits right behind", low=0.0
@@ -120,7 +131,7 @@ def read_stub(name: str, section: Section, shelf: Shelf) -> Stub:
     condition = section.choice("condition", CONDITIONS, "") if section.has("condition") else ""
     if not condition:
         findings = (*findings, finding("condition-not-given", Weight.CHECK, names={"stub": name}))
-    seeps = section.reading("seeps", tool="flow meter", unit="mL/min", low=0.0, high=0.01)
+    seeps = section.reading("seeps", tool="cup", unit="mL/min", low=0.0, high=0.01)
     return Stub(
         StubId(name),
         Side(word),
@@ -144,7 +155,7 @@ def read_stub(name: str, section: Section, shelf: Shelf) -> Stub:
 
 
 def _facing(
-    section: Section, tip: Located, through: Located | None
+    name: str, section: Section, tip: Located, through: Located | None
 ) -> tuple[Facing, tuple[Finding, ...]]:
     """The surer of ``faces`` and ``through``; where both are given they must agree."""
     tools, where = section.bench.tools, section.at("faces")
@@ -181,9 +192,7 @@ def _facing(
     if apart > 3.0 * doubt:
         numbers = {"apart": apart, "doubt": doubt}
         found = (
-            finding(
-                "directions-disagree", Weight.CHECK, numbers=numbers, names={"stub": section.path}
-            ),
+            finding("directions-disagree", Weight.CHECK, numbers=numbers, names={"stub": name}),
         )
     return (taken if taken.sigma <= told.sigma else told), found
 
@@ -220,7 +229,7 @@ def _measured(table: Section) -> Measured:
         of("bore", "calliper", _MOST_OD),
         table.text("material"),
         table.text("colour"),
-        table.text("feel"),
+        table.text("stiffness"),
     )
 
 
