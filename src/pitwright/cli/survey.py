@@ -99,6 +99,7 @@ def _stub(stub: Stub) -> dict[str, object]:
         "outward_sigma_deg": math.degrees(stub.outward_sigma),
         "faces": facing_text(stub.outward),
         "pipe": stub.pipe.id if stub.pipe else None,
+        "candidates": [c.pipe.id for c in stub.candidates],
         "end": stub.end.value,
         "cut_back_m": stub.cut_back,
         "bare": [{"direction": list(s.direction), "length_m": s.length} for s in stub.bare],

@@ -6,21 +6,20 @@ import math
 from collections.abc import Iterable, Iterator
 from dataclasses import fields, is_dataclass
 
+from pitwright.catalogue.identify.candidates import Identified
 from pitwright.catalogue.parts import Pipe
 from pitwright.catalogue.shelf import Shelf
 from pitwright.findings import Finding, Weight, finding
 from pitwright.survey.readings import Reading
-from pitwright.survey.stubs import Measured, Stub
+from pitwright.survey.stubs import Stub
 from pitwright.survey.valves import ValveBody
 from pitwright.survey.zones import Zone
 
-__all__ = ["doubts", "outside_diameter", "readings_within"]
+__all__ = ["doubts", "readings_within"]
 
 WEAK_DIRECTION = math.radians(1.0)
 """A direction less sure than this decides whether a train closes. [rad] Design study: at one
 degree the angle at one stub made 88 % of the closing error's variance."""
-_SURE = 3.0
-"""Sigmas beyond which two readings disagree. [-] Judgement."""
 
 
 def readings_within(thing: object) -> Iterator[Reading]:
@@ -41,26 +40,9 @@ def _walk(thing: object) -> Iterator[Reading]:
     elif isinstance(thing, tuple):
         for one in thing:
             yield from _walk(one)
-    elif is_dataclass(thing) and not isinstance(thing, Shelf | Pipe):
+    elif is_dataclass(thing) and not isinstance(thing, Shelf | Pipe | Identified):
         for field in fields(thing):
             yield from _walk(getattr(thing, field.name))
-
-
-def outside_diameter(measured: Measured) -> tuple[float, float] | None:
-    """The pipe's outside diameter and its one sigma, from the surest tool used. [m]
-
-    A string's length is that of its own middle: OD = around / pi - thickness. Source: geometry.
-    """
-    if measured.calliper:
-        return measured.calliper.value, measured.calliper.sigma.one
-    if measured.around:
-        thick = measured.string.value if measured.string else 0.0
-        doubt = measured.string.sigma.one if measured.string else 0.0
-        sigma = math.hypot(measured.around.sigma.one / math.pi, doubt)
-        return measured.around.value / math.pi - thick, sigma
-    if measured.across:
-        return measured.across.value, measured.across.sigma.one
-    return None
 
 
 def doubts(
@@ -99,22 +81,4 @@ def _stub(stub: Stub, zones: tuple[Zone, ...]) -> Iterator[Finding]:
         yield finding("bare-path-not-given", Weight.CHECK, names=names)
     if stub.condition in ("cracked", "chalky"):
         yield finding(f"pipe-{stub.condition}", Weight.STOP, names=names)
-    if stub.pipe and stub.measured:
-        yield from _thickness(stub, stub.pipe, stub.measured)
     yield finding("nothing-checks", names={"reading": stub.tip_path})
-
-
-def _thickness(stub: Stub, pipe: Pipe, measured: Measured) -> Iterator[Finding]:
-    """Whether the pipe as named can measure what was measured."""
-    got = outside_diameter(measured)
-    if got is None:
-        return
-    diameter, sigma = got
-    low, high = pipe.od.low - _SURE * sigma, pipe.od.high + _SURE * sigma
-    if not low <= diameter <= high:
-        yield finding(
-            "pipe-measures-otherwise",
-            Weight.CHECK,
-            numbers={"diameter": diameter, "low": pipe.od.low, "high": pipe.od.high},
-            names={"stub": str(stub.id), "pipe": pipe.name},
-        )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from pitwright.catalogue.identify.candidates import Identified
 from pitwright.catalogue.parts import JointKind
 from pitwright.findings import Finding, Weight
 from pitwright.geometry.vector import Vec, norm, sub
@@ -15,6 +16,7 @@ from pitwright.survey.readings import Reading
 from pitwright.survey.stubs import Stub
 from pitwright.units.inches import both_text, inches_text, on_tape
 from pitwright.units.kinds import BAR, CELSIUS_ZERO, GALLON, INCH, PSI
+from pitwright.wording.identify import HAZARDS, group_name, question_text
 
 __all__ = ["doubt_lines", "facing_text", "finding_text", "place_text", "reading_row", "survey_text"]
 
@@ -33,6 +35,12 @@ FINDINGS = {
     ),
     "pipe-cracked": "stub {stub}: cracked pipe takes no joint; cut past the crack, both ways",
     "pipe-chalky": "stub {stub}: chalky pipe must not be flexed, and may not hold cement",
+    "pipe-unknown": (
+        "stub {stub}: its pipe has no name yet; settle it before anything is cut or bought"
+    ),
+    "pipe-fits-nothing": (
+        "stub {stub}: nothing on the shelf measures so; read it again, another way"
+    ),
     "pipe-measures-otherwise": (
         "stub {stub}: it measures {diameter}, and {pipe} is {low} to {high}; measure again, or ask"
         " pitwright identify"
@@ -84,6 +92,8 @@ def finding_text(found: Finding) -> str:
         name: _degrees(value) if name in ("apart", "sigma", "doubt") else _decimal_inches(value)
         for name, value in found.numbers
     }
+    if found.code in HAZARDS:
+        return f"stub {found.name('stub')}: {HAZARDS[found.code]}"
     return FINDINGS[found.code].format(**numbers, **dict(found.names))
 
 
@@ -179,8 +189,19 @@ def _stub_lines(stub: Stub) -> list[str]:
     if stub.bare:
         path = ", then ".join(f"{inches_text(s.length)} {leans(s.direction)[0]}" for s in stub.bare)
         lines.append(f"    bare behind it: {path}")
+    if stub.identified:
+        lines += _what_pipe(stub.identified)
     if stub.seeps:
         lines.append(f"    seeps {_sizes('flow', stub.seeps)[1]}")
+    return lines
+
+
+def _what_pipe(found: Identified) -> list[str]:
+    """What an unknown pipe can be, and what would tell."""
+    can = [group_name(g) for g in found.fitting] or ["nothing on the shelf"]
+    lines = [f"    it can be: {', or '.join(can)}"]
+    if found.questions:
+        lines.append(f"    to tell them apart: {question_text(found.questions[0].what)}")
     return lines
 
 
