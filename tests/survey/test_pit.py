@@ -130,7 +130,10 @@ MISTAKES: list[tuple[str, str, type[BadInput], str]] = [
     ("[stub.lawn]", "[stub.feed]", Duplicate, r"^pit\.toml:20: the text must have every name once"),
     ("[stub.lawn]", "[stub.Feed]", Duplicate,
      r'^pit\.toml:20: stub\.Feed must differ from "feed" by more than capitals'),
-    ("[stub.lawn]", '[stub." "]', Malformed, r'^pit\.toml:20: stub\." " must have a name'),
+    ("[stub.lawn]", '[stub." "]', Malformed, r'^pit\.toml:20: stub\." " must have a name of 1 to 60'),
+    ("[stub.lawn]", '[stub."a\\nb"]', Malformed, "1 to 60 plain characters"),
+    ("[stub.lawn]", f"[stub.{'x' * 61}]", Malformed, "1 to 60 plain characters"),
+    ("[pit]", f"points.{'x' * 61} = 4\n[pit]", Malformed, "1 to 60 plain characters"),
     ('outlet = "lawn"', 'outlet = "feed"', Contradiction,
      r"^pit\.toml:36: zone\.lawn\.outlet must be another stub"),
     ('body = "4 3/4"\n', "", Missing, r"^pit\.toml:29: valve\.new\.body is missing"),
@@ -196,7 +199,9 @@ SNIPPETS = [
     "0", "-1", "9" * 400, "1e999", "nan", "inf", "0x" + "f" * 300, "true", "1979-05-27",
     '"4 3/8 +- 0"', '"4-5 in"', '"99999 ft"', '"4 psi"', "[1, 2, 3]", "[]", "{}", "{ a = 1 }",
     '"from corner A, 1 right"', '"downstream"', '"unknown"', "🪠", "\u2028", "\ufeff", "½",
-    "[stub.x]\n", "[[stub]]\n", "[zone]\n", "stub.y.tip = 1\n", "[points]\nA = 4\n", "tip", "side",
+    "x" * 700, '"a\\nb" = 1\n',
+    "[stub.x]\n", "[[stub]]\n", "[zone]\n", "stub.y.tip = 1\n", "[points]\nA = 4\n",
+    "tip", "side",
 ]  # fmt: skip
 
 

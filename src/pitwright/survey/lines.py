@@ -36,14 +36,26 @@ class Lines:
     implied: dict[Path, int]
 
 
+_LONGEST_KEY = 40
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+\Z")
 
 
 def quoted(key: str) -> str:
-    """A key as it stands in a path: bare when it can be, else in quotes. Source: TOML."""
+    """A key as it stands in a path: bare when it can be, else in quotes; cut short when long.
+
+    Source: TOML.
+    """
+    if len(key) > _LONGEST_KEY:
+        key = key[: _LONGEST_KEY - 1] + "…"
     if _BARE_KEY.match(key):
         return key
-    return '"' + key.replace("\\", "\\\\").replace('"', '\\"') + '"'
+    return '"' + "".join(_escaped(c) for c in key) + '"'
+
+
+def _escaped(c: str) -> str:
+    if c in '\\"':
+        return "\\" + c
+    return c if c.isprintable() else f"\\U{ord(c):08x}"
 
 
 def path_of(*keys: str) -> str:

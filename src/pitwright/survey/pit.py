@@ -31,6 +31,7 @@ from pitwright.units.kinds import INCH
 __all__ = ["UNITS", "Survey", "load_survey", "read_survey"]
 
 UNITS = ("in", "ft", "mm", "cm", "m")
+_LONGEST_NAME = 60
 _ONE_PLACE = INCH / 2
 """Two pipes cannot have their middles nearer than this. [m]"""
 _OUTSIDE = INCH / 2
@@ -175,6 +176,7 @@ def _bench(root: Section, head: Section) -> Bench:
         raise Malformed("points", table, "must be a table", "write each point under [points]")
     points: dict[str, Located] = {}
     for name, value in table.items():
+        _named_well(name, path_of("points", name))
         reader = Section({}, "points", "", Bench(unit, bench.tools, points))
         points[name] = reader.point(value, path_of("points", name))
     return Bench(unit, bench.tools, points)
@@ -207,9 +209,15 @@ def _named(root: Section, key: str) -> dict[str, Section]:
                 f'must differ from "{known}" by more than capitals',
                 "rename one",
             )
-        if not name.strip():
-            raise Malformed(path_of(key, name), name, "must have a name", "give it one")
+        _named_well(name, path_of(key, name))
     return sections
+
+
+def _named_well(name: str, where: str) -> None:
+    """A name that can be said on one line. Raises Malformed."""
+    if not name.strip() or len(name) > _LONGEST_NAME or not name.isprintable():
+        rule = f"must have a name of 1 to {_LONGEST_NAME} plain characters"
+        raise Malformed(where, name, rule, "give it a short one")
 
 
 def _placed(stubs: Iterable[Stub], box: Box) -> None:
