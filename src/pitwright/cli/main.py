@@ -22,6 +22,7 @@ COMMANDS: dict[str, str] = {
     "demo": "plan the example pit and write its sheets",
     "plan": "a pit's survey in, cut list, parts and pit sheet out",
     "identify": "what pipe is this? Every pipe it can be, and what would tell them apart",
+    "survey": "write a new survey file, or check what one holds",
     "offset": "plain, rolling and equal-spread offsets: travel, cut length, stagger",
 }
 """Command and its one line of help, in the order of the work."""

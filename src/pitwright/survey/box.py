@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from pitwright.errors import Contradiction, Malformed, Missing
 from pitwright.geometry.vector import Vec
+from pitwright.survey.directions import turn_in_words
 from pitwright.survey.readings import Located, Reading
 from pitwright.survey.section import Section
 
@@ -15,7 +16,6 @@ __all__ = ["Bounds", "Box", "read_box"]
 _WALLS = (("left", "right"), ("upstream", "downstream"))
 _LEAST_ACROSS = 0.05
 """No box is narrower. [m]"""
-_MOST_TURN = math.pi
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +44,7 @@ class Box:
 
     ``mouth`` is the opening that a spool must pass, ``bottom`` the walls at the pipes, ``soil`` as
     far as the soil is dug away; ``grade`` is z of the ground and ``floor`` z of the gravel [m];
-    ``turn`` turns the box's axes from the pit's, left-handed looking down being negative [rad].
+    ``turn`` turns the box's axes from the pit's, to the left seen from above counting up [rad].
     """
 
     shape: str
@@ -87,7 +87,10 @@ def read_box(section: Section) -> Box:
             f"must lie below the ground ({grade.text})",
             "heights count upward from the datum; below it they carry a minus sign",
         )
-    turned = section.reading("turned", tool="eye", unit="deg", low=-_MOST_TURN, high=_MOST_TURN)
+    turned = None
+    if section.has("turned"):
+        eye = section.bench.tools["eye"]
+        turned = turn_in_words(section.table["turned"], eye, where=section.at("turned"))
     return Box(shape, mouth, bottom, soil, grade, floor, turned.value if turned else 0.0, turned)
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pitwright.errors import Contradiction, Malformed, Missing, OutOfRange, UnknownName
 from pitwright.geometry.vector import Vec, add, dot, norm, scale, sub, unit
@@ -23,7 +23,16 @@ from pitwright.survey.readings import (
     read_one,
 )
 
-__all__ = ["WORDS", "Facing", "chain", "facing_from_vector", "facing_in_words", "facing_through"]
+__all__ = [
+    "WORDS",
+    "Facing",
+    "chain",
+    "facing_from_vector",
+    "facing_in_words",
+    "facing_through",
+    "leans",
+    "turn_in_words",
+]
 
 WORDS: Mapping[str, Vec] = {
     "right": (1.0, 0.0, 0.0),
@@ -43,6 +52,7 @@ _STEP = re.compile(r"(?P<size>.*\S)\s+(?P<word>[a-z]+)\Z", re.IGNORECASE)
 _FROM = re.compile(r"(?:start at|from)\s+(?P<name>.*\S)\s*\Z", re.IGNORECASE)
 _BY = re.compile(r"by\s+(?P<tool>.*\S)\s*\Z", re.IGNORECASE)
 _CHAIN = 'write it as "from corner A, 4 1/2 right, 13 downstream, 2 1/4 down"'
+_TURNED = 'write it as "2 deg right": how its walls lean away from the pipes'
 _FACING = 'write it as "upstream, 3 deg right, 2 deg down"'
 
 
@@ -187,3 +197,32 @@ def facing_through(tip: Located, through: Located, *, where: str) -> Facing:
         own = sum(along[i] * covariance[i][j] * along[j] for i in range(3) for j in range(3))
         sideways += (trace - own) / 2.0
     return Facing(along, math.sqrt(sideways) / base, through.readings)
+
+
+def turn_in_words(value: object, eye: Tool, *, where: str) -> Reading:
+    """A turn in plan seen from above, "2 deg right": to the left counts up. [rad]
+
+    Raises Malformed and those of a reading. Source: our own grammar.
+    """
+    found = _STEP.match(value.strip()) if isinstance(value, str) else None
+    side = found["word"].casefold() if found else ""
+    if not found or side not in ("right", "left"):
+        raise Malformed(where, value, "must be an angle to the right or left", _TURNED)
+    turn = read_one(found["size"], eye, unit="deg", where=where, low=0.0, high=math.pi / 2)
+    return replace(turn, text=str(value), value=turn.value if side == "left" else -turn.value)
+
+
+def leans(direction: Vec) -> tuple[str, tuple[tuple[float, str], ...]]:
+    """A unit direction in words: the nearest of the six, and how far it leans to others. [rad]
+
+    The inverse of :func:`facing_in_words`: tan(lean) = share to that side / share along the word.
+    Source: trigonometry.
+    """
+    word = max(WORDS, key=lambda w: dot(direction, WORDS[w]))
+    along = dot(direction, WORDS[word])
+    sides: list[tuple[float, str]] = []
+    for plus, minus in AXES:
+        share = dot(direction, WORDS[plus])
+        if word not in (plus, minus):
+            sides.append((math.atan2(abs(share), along), plus if share >= 0.0 else minus))
+    return word, tuple(sides)

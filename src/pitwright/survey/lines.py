@@ -8,8 +8,9 @@ line of its nearest known parent; nothing known, no line.
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 
-__all__ = ["line_of", "lines_of", "path_of", "quoted"]
+__all__ = ["Lines", "line_of", "lines_of", "path_of", "quoted"]
 
 _KEY_PART = re.compile(
     r"""\s*(?:(?P<bare>[A-Za-z0-9_-]+)|"(?P<basic>(?:[^"\\\n]|\\.)*)"|'(?P<literal>[^'\n]*)')\s*"""
@@ -25,14 +26,36 @@ _TOKEN = re.compile(
     re.DOTALL,
 )
 Path = tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """The line of every path stated, and of those that a longer header only implies."""
+
+    stated: dict[Path, int]
+    implied: dict[Path, int]
+
+
+_LONGEST_KEY = 40
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+\Z")
 
 
 def quoted(key: str) -> str:
-    """A key as it stands in a path: bare when it can be, else in quotes. Source: TOML."""
+    """A key as it stands in a path: bare when it can be, else in quotes; cut short when long.
+
+    Source: TOML.
+    """
+    if len(key) > _LONGEST_KEY:
+        key = key[: _LONGEST_KEY - 1] + "…"
     if _BARE_KEY.match(key):
         return key
-    return '"' + key.replace("\\", "\\\\").replace('"', '\\"') + '"'
+    return '"' + "".join(_escaped(c) for c in key) + '"'
+
+
+def _escaped(c: str) -> str:
+    if c in '\\"':
+        return "\\" + c
+    return c if c.isprintable() else f"\\U{ord(c):08x}"
 
 
 def path_of(*keys: str) -> str:
@@ -89,13 +112,14 @@ def _value_end(text: str, position: int) -> int:
     return position
 
 
-def lines_of(text: str) -> dict[Path, int]:
+def lines_of(text: str) -> Lines:
     """The 1-based line of every table header and key of a TOML text, by key path.
 
     An array of tables carries the index in its path, as in ("zone", "beds", "heads", "0").
     Source: the grammar of TOML 1.0.
     """
     found: dict[Path, int] = {}
+    implied: dict[Path, int] = {}
     arrays: dict[Path, int] = {}
     here: Path = ()
     position, line = 0, 1
@@ -107,6 +131,8 @@ def lines_of(text: str) -> dict[Path, int]:
         if opening and got:
             here = _indexed(got[0], arrays, array=opening == "[[")
             found.setdefault(here, line)
+            for size in range(1, len(here)):
+                implied.setdefault(here[:size], line)
             position = _line_end(text, got[1])
         elif got and text[got[1] : got[1] + 1] == "=" and "\n" not in text[start : got[1]]:
             path = here + got[0]
@@ -117,7 +143,7 @@ def lines_of(text: str) -> dict[Path, int]:
             position = _line_end(text, position)
         position += 1
         line += text.count("\n", start, position)
-    return found
+    return Lines(found, implied)
 
 
 def _line_end(text: str, position: int) -> int:
@@ -138,14 +164,16 @@ def _indexed(path: Path, arrays: dict[Path, int], *, array: bool) -> Path:
     return full
 
 
-def line_of(where: str, lines: dict[Path, int]) -> int | None:
-    """The line of a key path in words, or of its nearest parent; None when nothing is known."""
+def line_of(where: str, lines: Lines) -> int | None:
+    """The line of a key path in words, or of its nearest stated parent; None when not sure."""
     got = _key(where, 0)
     if got is None:
         return None
     path = got[0]
+    if path in lines.implied and path not in lines.stated:
+        return lines.implied[path]
     while path:
-        if path in lines:
-            return lines[path]
+        if path in lines.stated:
+            return lines.stated[path]
         path = path[:-1]
     return None

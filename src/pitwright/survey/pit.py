@@ -12,6 +12,7 @@ from pitwright.errors import BadInput, Contradiction, Duplicate, Malformed, Miss
 from pitwright.findings import Finding, PitId, StubId, ZoneId
 from pitwright.geometry.vector import norm, sub
 from pitwright.survey.box import Box, box_covers, read_box
+from pitwright.survey.checks import doubts
 from pitwright.survey.conditions import Conditions, read_conditions
 from pitwright.survey.existing import Existing, read_existing
 from pitwright.survey.lines import line_of, lines_of, path_of
@@ -30,6 +31,7 @@ from pitwright.units.kinds import INCH
 __all__ = ["UNITS", "Survey", "load_survey", "read_survey"]
 
 UNITS = ("in", "ft", "mm", "cm", "m")
+_LONGEST_NAME = 60
 _ONE_PLACE = INCH / 2
 """Two pipes cannot have their middles nearer than this. [m]"""
 _OUTSIDE = INCH / 2
@@ -143,7 +145,7 @@ def _put_together(tables: dict[str, object], text: str, file: str, shelf: Shelf)
         conditions=read_conditions(conditions, degrees) if conditions else None,
         water=read_water(water) if water else None,
         preferences=read_preferences(wishes) if wishes else DEFAULTS,
-        findings=tuple(f for s in stubs for f in s.findings),
+        findings=doubts(stubs, zones, valves),
         shelf=shelf,
         text=text,
         file=file,
@@ -174,6 +176,7 @@ def _bench(root: Section, head: Section) -> Bench:
         raise Malformed("points", table, "must be a table", "write each point under [points]")
     points: dict[str, Located] = {}
     for name, value in table.items():
+        _named_well(name, path_of("points", name))
         reader = Section({}, "points", "", Bench(unit, bench.tools, points))
         points[name] = reader.point(value, path_of("points", name))
     return Bench(unit, bench.tools, points)
@@ -206,9 +209,15 @@ def _named(root: Section, key: str) -> dict[str, Section]:
                 f'must differ from "{known}" by more than capitals',
                 "rename one",
             )
-        if not name.strip():
-            raise Malformed(path_of(key, name), name, "must have a name", "give it one")
+        _named_well(name, path_of(key, name))
     return sections
+
+
+def _named_well(name: str, where: str) -> None:
+    """A name that can be said on one line. Raises Malformed."""
+    if not name.strip() or len(name) > _LONGEST_NAME or not name.isprintable():
+        rule = f"must have a name of 1 to {_LONGEST_NAME} plain characters"
+        raise Malformed(where, name, rule, "give it a short one")
 
 
 def _placed(stubs: Iterable[Stub], box: Box) -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from pitwright.survey.readings import Reading
 from pitwright.survey.section import Section
 from pitwright.units.kinds import INCH
 
@@ -23,7 +22,6 @@ class Preferences:
     gap: float
     cut_within: float
     play: float
-    readings: tuple[Reading, ...] = ()
 
 
 DEFAULTS = Preferences(False, 4, INCH / 8, INCH / 32, math.radians(0.25))
@@ -41,5 +39,4 @@ def read_preferences(section: Section) -> Preferences:
         gap.value if gap else DEFAULTS.gap,
         cut.value if cut else DEFAULTS.cut_within,
         play.value if play else DEFAULTS.play,
-        tuple(r for r in (gap, cut, play) if r),
     )

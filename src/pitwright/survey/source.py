@@ -24,21 +24,21 @@ def text_of(path: str | Path) -> str:
 
     Raises Unreadable for what is missing, no plain file, too big, or no text.
     """
-    place = Path(path)
-    shown_as = str(path)
+    place, shown_as = Path(path), str(path)
+    data: bytes | None = None
     try:
-        if not stat.S_ISREG(place.stat().st_mode):
-            kind = "a folder" if place.is_dir() else "no plain file"
-            raise _unreadable(shown_as, f"must be a file, and it is {kind}", "name one *.pit.toml")
-        with place.open("rb") as opened:
-            data = opened.read(LARGEST + 1)
+        if stat.S_ISREG(place.stat().st_mode):
+            with place.open("rb") as opened:
+                data = opened.read(LARGEST + 1)
     except FileNotFoundError:
         raise _unreadable(shown_as, "is not there", f"check the name, or {_NEW}") from None
     except (OSError, ValueError) as why:
         reason = getattr(why, "strerror", None) or "its name cannot be used"
-        raise _unreadable(
-            shown_as, f"cannot be read ({reason})", "check the name and its rights"
-        ) from None
+        rule = f"cannot be read ({reason})"
+        raise _unreadable(shown_as, rule, "check the name and its rights") from None
+    if data is None:
+        kind = "a folder" if place.is_dir() else "no plain file"
+        raise _unreadable(shown_as, f"must be a file, and it is {kind}", "name one *.pit.toml")
     if len(data) > LARGEST:
         raise _unreadable(
             shown_as,
@@ -104,7 +104,7 @@ def _fault(message: str, text: str) -> BadInput:
         kind, rule, hint = Duplicate, "must have every name once", "rename one of the two"
     mistake = kind("the text", fault, rule, hint)
     if found:
-        mistake.line = int(found["line"]) if found["line"] else text.count("\n") + 1
+        mistake.line = int(found["line"]) if found["line"] else text.rstrip().count("\n") + 1
     return mistake
 
 

@@ -7,6 +7,7 @@ import re
 from dataclasses import dataclass
 from enum import Enum
 
+from pitwright.catalogue.identify.candidates import Candidate, Identified
 from pitwright.catalogue.parts import JointKind, Pipe
 from pitwright.catalogue.shelf import Shelf
 from pitwright.errors import Contradiction, Malformed, Missing
@@ -18,10 +19,12 @@ from pitwright.survey.directions import (
     facing_in_words,
     facing_through,
 )
+from pitwright.survey.lines import path_of
+from pitwright.survey.pipes import Measured, read_pipe
 from pitwright.survey.readings import Located, Reading
 from pitwright.survey.section import Section
 
-__all__ = ["CONDITIONS", "Measured", "Side", "Straight", "Stub", "read_stub"]
+__all__ = ["CONDITIONS", "Side", "Straight", "Stub", "read_stub"]
 
 CONDITIONS = ("sound", "old", "sun-struck", "chalky", "cracked")
 _ENDS = {
@@ -30,9 +33,6 @@ _ENDS = {
     "male thread": JointKind.MALE_THREAD,
     "female thread": JointKind.FEMALE_THREAD,
 }
-_MOST_OD = 0.35
-"""No pipe in a valve box is thicker. [m]"""
-_PIPE_HINT = 'name it ("1 in schedule 40 PVC"), or write "unknown" and what was measured'
 _BARE_HINT = 'write it as ["12", "18 down"]: along the pipe, then after each elbow its way'
 _STRAIGHT = re.compile(r"(?P<size>.*?)\s+(?P<way>(?:right|left|up|down|upstream|downstream)\b.*)\Z")
 
@@ -54,21 +54,6 @@ class Straight:
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
-    """What was measured and seen of a pipe: diameters and walls [m], and words as typed."""
-
-    calliper: Reading | None
-    across: Reading | None
-    around: Reading | None
-    string: Reading | None
-    wall: Reading | None
-    bore: Reading | None
-    material: str
-    colour: str
-    feel: str
-
-
-@dataclass(frozen=True, slots=True)
 class Stub:
     """An end that new work can join.
 
@@ -86,7 +71,7 @@ class Stub:
     through: Located | None
     pipe: Pipe | None
     measured: Measured | None
-    candidates: tuple[object, ...]
+    identified: Identified | None
     end: JointKind
     end_size: str
     cut_back_reading: Reading
@@ -95,6 +80,22 @@ class Stub:
     seeps_reading: Reading | None
     note: str
     findings: tuple[Finding, ...]
+
+    @property
+    def path(self) -> str:
+        """Its key path in the survey."""
+        return path_of("stub", self.id)
+
+    @property
+    def tip_path(self) -> str:
+        """The key path of its tip."""
+        return path_of("stub", self.id, "tip")
+
+    @property
+    def candidates(self) -> tuple[Candidate, ...]:
+        """What an unknown pipe can be, likeliest first; none for a pipe that has a name."""
+        groups = self.identified.groups if self.identified else ()
+        return tuple(c for g in groups for c in g.candidates)
 
     @property
     def cut_back(self) -> float:
@@ -112,15 +113,16 @@ def read_stub(name: str, section: Section, shelf: Shelf) -> Stub:
     word = section.choice("side", ("inlet", "outlet"), None)
     tip = section.located("tip", "measure the middle of its open end from the datum")
     through = section.located("through", "") if section.has("through") else None
-    facing, findings = _facing(section, tip, through)
-    pipe, measured = _pipe(section, shelf)
+    facing, findings = _facing(name, section, tip, through)
     cut_back = section.need_reading(
         "cut_back", "say how far it may be cut back; 0 where a fitting sits right behind", low=0.0
     )
     condition = section.choice("condition", CONDITIONS, "") if section.has("condition") else ""
+    pipe = read_pipe(name, section, shelf, condition != "sound")
+    findings = (*findings, *pipe.findings)
     if not condition:
         findings = (*findings, finding("condition-not-given", Weight.CHECK, names={"stub": name}))
-    seeps = section.reading("seeps", tool="flow meter", unit="mL/min", low=0.0, high=0.01)
+    seeps = section.reading("seeps", tool="cup", unit="mL/min", low=0.0, high=0.01)
     return Stub(
         StubId(name),
         Side(word),
@@ -129,9 +131,9 @@ def read_stub(name: str, section: Section, shelf: Shelf) -> Stub:
         facing.sigma,
         facing.readings,
         through,
-        pipe,
-        measured,
-        (),
+        pipe.pipe,
+        pipe.measured,
+        pipe.identified,
         _ENDS[section.choice("end", tuple(_ENDS), "pipe")],
         section.text("end_size"),
         cut_back,
@@ -144,7 +146,7 @@ def read_stub(name: str, section: Section, shelf: Shelf) -> Stub:
 
 
 def _facing(
-    section: Section, tip: Located, through: Located | None
+    name: str, section: Section, tip: Located, through: Located | None
 ) -> tuple[Facing, tuple[Finding, ...]]:
     """The surer of ``faces`` and ``through``; where both are given they must agree."""
     tools, where = section.bench.tools, section.at("faces")
@@ -181,47 +183,9 @@ def _facing(
     if apart > 3.0 * doubt:
         numbers = {"apart": apart, "doubt": doubt}
         found = (
-            finding(
-                "directions-disagree", Weight.CHECK, numbers=numbers, names={"stub": section.path}
-            ),
+            finding("directions-disagree", Weight.CHECK, numbers=numbers, names={"stub": name}),
         )
     return (taken if taken.sigma <= told.sigma else told), found
-
-
-def _pipe(section: Section, shelf: Shelf) -> tuple[Pipe | None, Measured | None]:
-    """The pipe by name, or None with what was measured of it."""
-    value = section.need("pipe", _PIPE_HINT)
-    if not isinstance(value, str):
-        raise Malformed(
-            section.at("pipe"), value, "must be the name of a pipe in quotes", _PIPE_HINT
-        )
-    table = section.sub("measured", "stub.*.measured")
-    measured = _measured(table) if table else None
-    if value.strip().casefold() != "unknown":
-        return shelf.pipe(value, section.at("pipe")), measured
-    if measured is None or not (measured.calliper or measured.across or measured.around):
-        raise Missing(
-            section.at("measured"),
-            'an unknown pipe needs its calliper, across or around, as in { around = "2.75 in" }',
-        )
-    return None, measured
-
-
-def _measured(table: Section) -> Measured:
-    def of(key: str, tool: str, most: float) -> Reading | None:
-        return table.reading(key, tool=tool, low=0.0005, high=most)
-
-    return Measured(
-        of("calliper", "calliper", _MOST_OD),
-        of("across", "tape", _MOST_OD),
-        of("around", "string", math.pi * _MOST_OD),
-        table.reading("string", tool="calliper", low=0.0, high=0.01),
-        of("wall", "calliper", _MOST_OD / 2),
-        of("bore", "calliper", _MOST_OD),
-        table.text("material"),
-        table.text("colour"),
-        table.text("feel"),
-    )
 
 
 def _bare(section: Section, outward: Vec, cut_back: Reading) -> tuple[Straight, ...]:
