@@ -142,9 +142,7 @@ def points_of(scene: Scene) -> tuple[tuple[Vec, float], ...]:
     for thing in scene.obstacles:
         found += [(p, thing.diameter / 2) for p in thing.path]
     if scene.walls is not None:
-        down = scale(UP, -scene.walls.depth)
-        found += [(p, 0.0) for p in scene.walls.mouth]
-        found += [(add(p, down), 0.0) for p in scene.walls.mouth]
+        found += [(p, 0.0) for p in (*scene.walls.mouth, *scene.walls.floor)]
     found += [(p, 0.0) for d in scene.dimensions for p in (d.a, d.b)]
     found += [(j.at, 0.0) for j in scene.joints] + [(c.at, c.diameter) for c in scene.cuts]
     return tuple(found)

@@ -170,11 +170,20 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class Walls:
-    """The box: its inside outline at the mouth, a closed ring of points, and its depth. [m]"""
+    """The box: its inside outline at the mouth, a closed ring of points, and its depth. [m]
+
+    ``bottom`` is the ring at the floor, as many points as the mouth; empty where it is as wide.
+    """
 
     mouth: tuple[Vec, ...]
     depth: float
     words: str = ""
+    bottom: tuple[Vec, ...] = ()
+
+    @property
+    def floor(self) -> tuple[Vec, ...]:
+        """The ring at the floor. [m]"""
+        return self.bottom or tuple((x, y, z - self.depth) for x, y, z in self.mouth)
 
 
 @dataclass(frozen=True, slots=True)
