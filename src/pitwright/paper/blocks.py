@@ -19,6 +19,7 @@ __all__ = [
     "Drawing",
     "Gap",
     "Heading",
+    "Kept",
     "Paragraph",
     "Rule",
     "Side",
@@ -281,4 +282,17 @@ class Side:
         return (Slab(tallest, tuple(shapes)),)
 
 
-Block = Paragraph | Heading | Gap | Rule | Drawing | Steps | Table | Side
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """Blocks that stay on one page while a page can hold them."""
+
+    blocks: tuple[Block, ...]
+
+    def lay(self, width: float) -> tuple[Slab, ...]:
+        """The slabs of all blocks, each kept with the next."""
+        slabs = [slab for block in self.blocks for slab in block.lay(width)]
+        last = len(slabs) - 1
+        return tuple(replace(slab, keep=i < last) for i, slab in enumerate(slabs))
+
+
+Block = Kept | Paragraph | Heading | Gap | Rule | Drawing | Steps | Table | Side

@@ -59,6 +59,7 @@ def as_built(
     zone: str = "",
     letters: Mapping[str, str] | None = None,
     ods: tuple[float, float] | None = None,
+    cut_words: Sequence[str] = ("", ""),
 ) -> Scene:
     """The train's parts where they will be.
 
@@ -72,6 +73,8 @@ def as_built(
         Other letters for the pieces, where several trains share one sheet.
     ods : pair of float
         Outside diameters of the two stubs, for the cut marks; ``od`` where None. [m]
+    cut_words : two strings
+        What stands beside the cut marks: the stubs' new ends lie hidden in sockets.
     """
     poses = tuple(walk(cuts, stubs[0].tip, stubs[0].outward))
     run = _Run(train, cuts, poses, od, letters or {})
@@ -82,7 +85,7 @@ def as_built(
         joints=tuple(
             Joint(run.joint_at(i), joint.where.value) for i, joint in enumerate(cuts.joints)
         ),
-        cuts=_cuts(cuts, stubs, ods or (od, od)),
+        cuts=_cuts(cuts, stubs, ods or (od, od), cut_words),
         dimensions=run.dimensions(stubs),
     )
     return _owned(scene, zone)
@@ -116,12 +119,15 @@ def _owned(scene: Scene, zone: str) -> Scene:
 
 
 def _cuts(
-    cuts: CutList, stubs: tuple[StubEnd, StubEnd], ods: tuple[float, float]
+    cuts: CutList,
+    stubs: tuple[StubEnd, StubEnd],
+    ods: tuple[float, float],
+    words: Sequence[str],
 ) -> tuple[Cut, ...]:
     off = (cuts.inlet_cut, cuts.outlet_cut)
     return tuple(
-        Cut(add(stub.tip, scale(stub.outward, -by)), stub.outward, od)
-        for stub, by, od in zip(stubs, off, ods, strict=True)
+        Cut(add(stub.tip, scale(stub.outward, -by)), stub.outward, od, said)
+        for stub, by, od, said in zip(stubs, off, ods, words, strict=True)
         if by > _LEAST_CUT
     )
 

@@ -23,19 +23,26 @@ _ROUND = 32
 
 
 def as_found(
-    survey: Survey, cuts: Mapping[str, float] | None = None, *, named: bool = True
+    survey: Survey,
+    cuts: Mapping[str, float] | None = None,
+    *,
+    named: bool = True,
+    tail: float | None = None,
 ) -> Scene:
     """The opened pit before any work.
 
     ``cuts`` says how much is cut off each stub, by its id [m]; what is cut off is not drawn.
-    ``named``: every stub carries its id.
+    ``named``: every stub carries its id. ``tail``: how much of each stub is drawn [m]; None for
+    all that may be cut back, and 6 in more.
     """
     off = cuts or {}
     zones = {stub: zone.id for zone in survey.zones for stub in (zone.inlet, zone.outlet)}
     return Scene(
         pipes=tuple(
             replace(
-                _stub(s, off.get(s.id, 0.0)), words=s.id if named else "", zone=zones.get(s.id, "")
+                _stub(s, off.get(s.id, 0.0), tail),
+                words=s.id if named else "",
+                zone=zones.get(s.id, ""),
             )
             for s in survey.stubs
         ),
@@ -64,7 +71,7 @@ def outside_diameter(stub: Stub) -> float:
     return _UNKNOWN_OD
 
 
-def _stub(stub: Stub, cut: float) -> Pipe:
+def _stub(stub: Stub, cut: float, tail: float | None) -> Pipe:
     """A stub from its end back along its bare path, as far as the drawing needs it."""
     inward = minus(stub.outward)
     points = [stub.tip.mean]
@@ -73,7 +80,8 @@ def _stub(stub: Stub, cut: float) -> Pipe:
     if len(points) == 1:
         points.append(add(points[0], scale(inward, max(stub.cut_back, _TAIL))))
     points[0] = add(points[0], scale(inward, cut))
-    path = _shortened(points, max(0.0, stub.cut_back - cut) + _TAIL)
+    most = max(0.0, stub.cut_back - cut) + _TAIL if tail is None else tail
+    path = _shortened(points, most)
     return Pipe(path, outside_diameter(stub), True, runs_on=(False, True))
 
 

@@ -8,7 +8,7 @@ from itertools import pairwise
 from math import cos, hypot, pi, sin
 
 from pitwright.geometry.vector import Vec, add, scale, sub, unit
-from pitwright.paper.camera import Camera, elevation, fitted, isometric, plan
+from pitwright.paper.camera import Camera, elevation, extent, fitted, isometric, plan
 from pitwright.paper.ink import Pen
 from pitwright.paper.marks import Point, Rect
 from pitwright.paper.placing import Room, dimension, label, letter
@@ -30,6 +30,8 @@ __all__ = ["VIEWS", "View", "view"]
 VIEWS = {"plan": plan, "elevation": elevation, "isometric": isometric}
 _TRUE = 0.94
 """A dimension is drawn in a view that shows at least this share of its length. [-]"""
+_BAR = 4.0
+"""What the scale bar needs below the drawing. [mm]"""
 _END_ON = 0.3
 """A pipe of which less is shown is seen along its axis. [-]"""
 _HIDDEN = 0.025
@@ -55,13 +57,18 @@ def view(scene: Scene, name: str, width: float, height: float, *, air: float = 1
     name : str
         plan, elevation or isometric.
     width, height : float
-        The frame, 60 x 60 at least; nothing is drawn outside it while the words fit in. [mm]
+        The frame, 60 x 60 at least; nothing is drawn outside it while the words fit in. Height
+        that would stay empty is given back. [mm]
     air : float
         Left free about the pit for dimensions and words. [mm]
     """
+    looked = VIEWS[name](scene)
+    camera = fitted(looked, scene, (air, air, width - air, height - air))
+    shorter = 2 * air + extent(camera, scene)[1] + _BAR
+    if shorter < height:
+        height = shorter
+        camera = fitted(looked, scene, (air, air, width - air, height - air), camera.mm_per_metre)
     frame = (0.0, 0.0, width, height)
-    inner = (air, air, width - air, height - air)
-    camera = fitted(VIEWS[name](scene), scene, inner)
     room = Room((0.6, 0.6, width - 0.6, height - 0.6))
     furniture = _furniture(scene, camera, frame, room)
     painted = _painted(scene, camera)
