@@ -164,3 +164,15 @@ def test_the_drawing_holds_every_zone_that_has_a_plan(garden: Plan) -> None:
     best = [z for z in garden.zones if z.best]
     assert groups.count("elevation") == len(best)
     assert groups.count("plan") == groups.count("isometric") == 1
+
+
+@BOTH
+def test_names_as_long_as_a_page_stay_on_it(paper: Paper) -> None:
+    text = (ROOT / "examples" / "school-garden.pit.toml").read_text(encoding="utf-8")
+    for old, new in (("hedge-out", "h" * 90), ("lilac-root", "l" * 90), ("drip line", "W" * 90)):
+        text = text.replace(old, new)
+    text = text.replace("toward the shed", "W" * 90)
+    made = plan(read_survey(text, "long", load_shelf()))
+    sheet = pit_sheet(made, paper)
+    assert max(p.overrun() for p in sheet.pages) <= 0.01
+    assert "h" * 90 in copied(pit_sheet_pdf(made, paper.name.lower())).replace(" ", "")

@@ -12,6 +12,7 @@ from pitwright.paper.blocks import (
     BODY,
     SMALL,
     Block,
+    Bullets,
     Drawing,
     Gap,
     Heading,
@@ -33,6 +34,7 @@ from pitwright.paper.words import rise, runs_of
 __all__ = [
     "BODY",
     "Block",
+    "Bullets",
     "Drawing",
     "Gap",
     "Heading",

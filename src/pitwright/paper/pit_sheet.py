@@ -13,6 +13,7 @@ from dataclasses import replace
 from pitwright.findings import Refusal, Weight
 from pitwright.paper.blocks import (
     Block,
+    Bullets,
     Drawing,
     Gap,
     Heading,
@@ -107,8 +108,8 @@ def pit_sheet(plan: Plan, paper: Paper) -> Sheet:
     for zone in plan.zones:
         if not isinstance(zone.answer, Refusal):
             blocks.append(Kept(_zone(zone, zone.answer, scene, width)))
-    told = [Paragraph(f"• {c.words}", _SMALL, space=0.4) for c in cautions()]
-    blocks += [*_load(plan), Kept((Heading(words.CAUTIONS), *told))]
+    told = Bullets(tuple(c.words for c in cautions()), _SMALL)
+    blocks += [*_load(plan), Kept((Heading(words.CAUTIONS), told))]
     pages = flow(blocks, paper, head=title, foot=words.FOOT, page_words=words.PAGE)
     return Sheet(title, pages, words.pit_line(plan.survey))
 
@@ -180,7 +181,7 @@ def _refused(plan: Plan) -> tuple[Block, ...]:
         if isinstance(zone.answer, Refusal):
             lines = [zone.zone.name, *refusal_lines(zone.answer, _MOST_REASONS)]
             blocks.append(Paragraph(lines[0], _SMALL, bold=True, space=0.2))
-            blocks += [Paragraph(f"• {line}", _SMALL, space=0.4) for line in lines[1:]]
+            blocks.append(Bullets(tuple(lines[1:]), _SMALL))
     return (Heading(words.REFUSED), *blocks, Gap(1.0)) if blocks else ()
 
 
@@ -193,7 +194,7 @@ def _zone(
     cut = Table(
         words.CUT_HEAD,
         tuple(words.piece_row(p) for p in option.cuts.pieces),
-        (0.95, 3.1, 2.2, 1.05),
+        (1.0, 3.1, 2.2, 1.0),
         ("middle", "start", "start", "middle"),
         _SMALL,
     )

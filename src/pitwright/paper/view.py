@@ -306,7 +306,7 @@ def _furniture(scene: Scene, camera: Camera, frame: Rect, room: Room) -> list[Sh
         way = camera.flat(scene.north)
         zero = camera.flat((0.0, 0.0, 0.0))
         toward = (way[0] - zero[0], way[1] - zero[1])
-        signed = compass((0.0, 0.0), toward, scene.north_words)
+        signed = compass((0.0, 0.0), toward, scene.north_words, 0.6 * frame[2])
         sign = box_of(signed) or (0.0, 0.0, 0.0, 0.0)
         shapes.append(Placed(signed, (frame[2] - 1.0 - sign[2], frame[1] + 1.0 - sign[1])))
     for shape in shapes:

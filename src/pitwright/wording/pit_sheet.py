@@ -86,7 +86,8 @@ def zone_title(name: str, option: Option) -> str:
 def piece_row(piece: Piece) -> tuple[str, str, str, str]:
     """One row of the cut list; the last cell is to be ticked. [in, mm]"""
     sure = f"\n{within_words(piece.within)}" if piece.within > 0.0 else ""
-    return (piece.letter, both_text(piece.length) + sure, f"{piece.before} to {piece.after}", "□")
+    between = f"{piece.before} to {piece.after}".replace("bend ", "bend\xa0")
+    return (piece.letter, both_text(piece.length) + sure, between, "□")
 
 
 def depth_line(pieces: Sequence[Piece]) -> str:
@@ -108,7 +109,7 @@ def stub_line(work: StubWork) -> str:
 
 def cut_line(work: StubWork) -> str:
     """What stands beside a cut mark. [in, mm]"""
-    return f"cut {work.stub}: {both_text(work.cut)} off"
+    return f"cut {both_text(work.cut)} off {work.stub}"
 
 
 def bend_line(bend: Bend, number: int) -> str:
