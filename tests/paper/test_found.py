@@ -8,7 +8,7 @@ import pytest
 
 from pitwright.catalogue.shelf import load_shelf
 from pitwright.paper.found import as_found, outside_diameter
-from pitwright.paper.shapes import Text, box_of
+from pitwright.paper.shapes import Group, Text, box_of
 from pitwright.paper.view import view
 from pitwright.paper.words import spoken
 from pitwright.survey.pit import Survey, load_survey, read_survey
@@ -114,3 +114,9 @@ def test_a_round_box_is_round() -> None:
     for name in ("plan", "elevation", "isometric"):
         box = box_of(view(as_found(survey), name, 120.0, 100.0).shapes)
         assert box is not None and min(box[:2]) >= 0 and box[2] <= 120 and box[3] <= 100
+
+
+def test_a_screen_finds_every_stub_by_its_name(garden: Survey) -> None:
+    drawn = view(as_found(garden), "plan", 180.0, 140.0)
+    names = {s.name for s in drawn.shapes if isinstance(s, Group)}
+    assert names == {f"stub {s.id}" for s in garden.stubs}

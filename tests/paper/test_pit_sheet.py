@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import cache
 from io import BytesIO
 from pathlib import Path
 from xml.etree import ElementTree
@@ -27,12 +29,8 @@ EXAMPLES = sorted((ROOT / "examples").glob("*.pit.toml"))
 BOTH = pytest.mark.parametrize("paper", [LETTER, A4], ids=lambda p: p.name)
 
 
-def planned(path: Path, name: str | None = None) -> Plan:
-    text = path.read_text(encoding="utf-8")
-    if name is not None:
-        first = next(line for line in text.splitlines() if line.startswith("name = "))
-        text = text.replace(first, f"name = {name}", 1)
-    return plan(read_survey(text, path.name, load_shelf()))
+def planned(path: Path) -> Plan:
+    return plan(read_survey(path.read_text(encoding="utf-8"), path.name, load_shelf()))
 
 
 @pytest.fixture(scope="module")
@@ -40,6 +38,7 @@ def garden() -> Plan:
     return planned(ROOT / "examples" / "school-garden.pit.toml")
 
 
+@cache
 def copied(data: bytes) -> str:
     """All text of the file, line ends and runs of spaces made one space."""
     pages = pypdf.PdfReader(BytesIO(data)).pages
@@ -60,10 +59,11 @@ def phrases(page: Page) -> list[str]:
     return found
 
 
-@BOTH
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)
-def test_every_example_stays_inside_the_margin(path: Path, paper: Paper) -> None:
-    assert [p.overrun() for p in pit_sheet(planned(path), paper).pages if p.overrun() > 0.01] == []
+def test_every_example_stays_inside_the_margin(path: Path) -> None:
+    made = planned(path)
+    for paper in (LETTER, A4):
+        assert max(p.overrun() for p in pit_sheet(made, paper).pages) <= 0.01
 
 
 @pytest.mark.parametrize("size", sorted(PAPERS))
@@ -147,10 +147,10 @@ def test_same_plan_same_bytes(garden: Plan) -> None:
     assert pit_sheet_svg(garden) == pit_sheet_svg(again)
 
 
-@pytest.mark.parametrize("name", [n for n in NASTY if n.isprintable() and "\\" not in n])
-def test_a_hostile_name_stays_a_name(name: str) -> None:
+@pytest.mark.parametrize("name", [n for n in NASTY if n.isprintable()])
+def test_a_hostile_name_stays_a_name(garden: Plan, name: str) -> None:
     """In SVG it is text of a title; in the PDF it is ink."""
-    made = planned(ROOT / "examples" / "school-garden.pit.toml", f"'''{name}'''")
+    made = replace(garden, survey=replace(garden.survey, name=name))
     root = ElementTree.fromstring(pit_sheet_svg(made))
     assert root.findtext("{http://www.w3.org/2000/svg}title") == f"Pit sheet: {name}"
     kinds = {e.tag.rpartition("}")[2] for e in root.iter()}

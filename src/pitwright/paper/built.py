@@ -78,7 +78,12 @@ def as_built(
     """
     poses = tuple(walk(cuts, stubs[0].tip, stubs[0].outward))
     run = _Run(train, cuts, poses, od, letters or {})
-    fittings = [f for i in range(len(cuts.items)) for f in run.fittings(i, look, words)]
+    fittings = [
+        replace(f, name=item.name)
+        for i, item in enumerate(cuts.items)
+        if not isinstance(item, Piece)
+        for f in run.fittings(i, look, words)
+    ]
     scene = Scene(
         pipes=tuple(run.pipe(i) for i, it in enumerate(cuts.items) if isinstance(it, Piece)),
         fittings=tuple(fittings),
@@ -177,7 +182,8 @@ class _Run:
         piece = self.cuts.items[i]
         assert isinstance(piece, Piece)  # the caller picked it
         letter = self.letters.get(piece.letter, piece.letter)
-        return Pipe((self.poses[i].at, self.poses[i + 1].at), self.od, letter=letter)
+        path = (self.poses[i].at, self.poses[i + 1].at)
+        return Pipe(path, self.od, letter=letter, name=f"piece {letter}")
 
     def fittings(self, i: int, look: ValveLook, words: str) -> tuple[Fitting, ...]:
         """What item i looks like; nothing for a piece."""

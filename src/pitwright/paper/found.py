@@ -82,7 +82,8 @@ def _stub(stub: Stub, cut: float, tail: float | None) -> Pipe:
     points[0] = add(points[0], scale(inward, cut))
     most = max(0.0, stub.cut_back - cut) + _TAIL if tail is None else tail
     path = _shortened(points, most)
-    return Pipe(path, outside_diameter(stub), True, runs_on=(False, True))
+    name = f"stub {stub.id}"
+    return Pipe(path, outside_diameter(stub), True, runs_on=(False, True), name=name)
 
 
 def _shortened(points: list[Vec], most: float) -> tuple[Vec, ...]:

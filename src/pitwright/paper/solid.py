@@ -19,7 +19,7 @@ from pitwright.paper.shapes import Arrow, Circle, Line, Polygon, Polyline, Shape
 
 __all__ = ["Painted", "covers", "fitting_pieces", "hull", "pipe_pieces", "ring", "trimmed"]
 
-_SIDES = 28
+_SIDES = 20
 OUTLINE = Pen(0.4)
 OLD_OUTLINE = Pen(0.28)
 
@@ -32,6 +32,7 @@ class Painted:
     rank: int
     shapes: tuple[Shape, ...]
     area: tuple[Point, ...]
+    name: str = ""
 
 
 def hull(points: Sequence[Point]) -> tuple[Point, ...]:
@@ -195,7 +196,7 @@ def pipe_pieces(pipe: Pipe, sleeves: Sequence[Limb], camera: Camera) -> tuple[Pa
                 else:
                     shapes += _end(tube, which, pen)
             depth = camera.depth(scale(add(part.a, part.b), 0.5))
-            out.append(Painted(depth, 0, tuple(shapes), tube.outline))
+            out.append(Painted(depth, 0, tuple(shapes), tube.outline, pipe.name))
     return tuple(out)
 
 
@@ -233,7 +234,7 @@ def fitting_pieces(fitting: Fitting, camera: Camera) -> Painted:
         shapes.append(Arrow(a, b, Pen(0.7), 3.4))
     area = hull([p for t in tubes for p in t.outline])
     depth = max(_limb_depth(limb, camera) for limb in limbs)
-    return Painted(depth + limbs[0].diameter / 4, 1, tuple(shapes), area)
+    return Painted(depth + limbs[0].diameter / 4, 1, tuple(shapes), area, fitting.name)
 
 
 def _limb_depth(limb: Limb, camera: Camera) -> float:

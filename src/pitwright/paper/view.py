@@ -14,6 +14,7 @@ from pitwright.paper.marks import Point, Rect
 from pitwright.paper.placing import Room, dimension, label, letter
 from pitwright.paper.scene import Cut, Dimension, Obstacle, Scene
 from pitwright.paper.shapes import (
+    Group,
     Line,
     Marker,
     Placed,
@@ -76,7 +77,7 @@ def view(scene: Scene, name: str, width: float, height: float, *, air: float = 1
         room.body(piece.area)
     shapes: list[Shape] = [*_ground(scene, camera, frame), *_walls(scene, camera, room)]
     for piece in painted:
-        shapes += piece.shapes
+        shapes += (Group(piece.name, piece.shapes),) if piece.name else piece.shapes
     shapes += _cuts(scene, camera, room)
     shapes += _joints(scene, camera, room, painted)
     shapes += _dimensions(scene, camera, room)
