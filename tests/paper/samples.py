@@ -6,9 +6,11 @@ from hypothesis import strategies as st
 
 from pitwright.paper.flow import (
     Block,
+    Bullets,
     Drawing,
     Gap,
     Heading,
+    Kept,
     Paragraph,
     Rule,
     Side,
@@ -41,6 +43,7 @@ def _table(rows: list[tuple[str, str]]) -> Table:
 
 plain_blocks: st.SearchStrategy[Block] = st.one_of(
     st.builds(Paragraph, words),
+    st.builds(Bullets, st.lists(words, max_size=4).map(tuple)),
     st.builds(Heading, words, st.sampled_from([1, 2, 3])),
     st.builds(Gap, st.floats(0, 60)),
     st.just(Rule()),
@@ -49,6 +52,7 @@ plain_blocks: st.SearchStrategy[Block] = st.one_of(
 )
 blocks: st.SearchStrategy[Block] = st.one_of(
     plain_blocks,
+    st.lists(plain_blocks, max_size=3).map(lambda some: Kept(tuple(some))),
     st.lists(st.builds(Paragraph, words).map(lambda p: (p,)), min_size=2, max_size=2).map(
         lambda columns: Side(tuple(columns), (1.0, 2.0))
     ),

@@ -79,3 +79,10 @@ def test_a_row_and_a_step_longer_than_a_page_go_on_overleaf() -> None:
     assert len(pages) >= 4
     assert max(p.overrun() for p in pages) <= 0.01
     assert sum(w.count("measure") for p in pages for w in said(p)) == 600
+
+
+def test_a_column_is_widened_before_a_word_is_broken() -> None:
+    rows = (("A", "4 3/16 in (106 mm)", "valve to outlet stub coupling"),)
+    (page,) = flow([Table(("piece", "cut to", "between"), rows, (0.1, 0.1, 9.0))], LETTER)
+    assert {"piece", "between", "cut to"} <= set(said(page))
+    assert page.overrun() <= 0.01

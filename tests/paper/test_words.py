@@ -15,6 +15,7 @@ from pitwright.paper.words import (
     phrase,
     rise,
     runs_of,
+    shortened,
     spoken,
     width_of,
     wrap,
@@ -105,3 +106,13 @@ def test_a_fraction_makes_its_line_higher() -> None:
     plain, tall = runs_of("cut"), runs_of("cut 3/16")
     assert rise(tall, 3.9) > rise(plain, 3.9)
     assert drop(tall, 3.9) > drop(plain, 3.9)
+
+
+@given(st.text(max_size=120), st.floats(6, 80))
+def test_what_is_cut_off_shows_as_an_ellipsis(text: str, most: float) -> None:
+    kept = shortened(text, 4.0, most)
+    if width_of(runs_of(text), 4.0) <= most:
+        assert kept == runs_of(text)
+    else:
+        assert width_of(kept, 4.0) <= most
+        assert spoken(kept).endswith("…")

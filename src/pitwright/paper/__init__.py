@@ -12,5 +12,6 @@ From the bottom up::
     svg, pdf   the two writers
     scene      a pit in three dimensions, and nothing of why
     camera     where it is looked at from; solid: tubes and their silhouettes; placing: words
+    found      a survey as a scene; built: a train as a scene
     view       its plan, elevation and isometric; signs: legend, scale bar, direction
 """

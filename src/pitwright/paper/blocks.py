@@ -10,15 +10,17 @@ from dataclasses import dataclass, replace
 
 from pitwright.paper.ink import FINE, HEAVY, MEDIUM, Pen
 from pitwright.paper.shapes import Group, Line, Placed, Polygon, Shape, Text, rectangle
-from pitwright.paper.words import Run, drop, rise, runs_of, width_of, wrap
+from pitwright.paper.words import Run, drop, longest, rise, runs_of, width_of, wrap
 
 __all__ = [
     "BODY",
     "SMALL",
     "Block",
+    "Bullets",
     "Drawing",
     "Gap",
     "Heading",
+    "Kept",
     "Paragraph",
     "Rule",
     "Side",
@@ -33,6 +35,8 @@ BODY = 3.9
 """Size of plain words on a sheet, about 11 pt. [mm]"""
 SMALL = 3.3
 """Size of the words under the line, about 9.5 pt. [mm]"""
+_PAD = 1.5
+"""White at both sides of a table's cell. [mm]"""
 _LEAD = 0.18
 """White between lines. [em]"""
 
@@ -196,6 +200,29 @@ class Steps:
 
 
 @dataclass(frozen=True, slots=True)
+class Bullets:
+    """Lines with a dot before each, hanging; ``space`` mm below each."""
+
+    words: tuple[str, ...]
+    size: float = BODY
+    space: float = 0.5
+
+    def lay(self, width: float) -> tuple[Slab, ...]:
+        """A slab a line; the lines of one bullet stay together."""
+        dot = runs_of("•")
+        left = width_of(dot, self.size) + 1.8
+        slabs: list[Slab] = []
+        for words in self.words:
+            said = lines(runs_of(words), self.size, width - left, left)
+            base = rise(wrap(runs_of(words), self.size, width - left)[0], self.size)
+            mark = Text((0.4, base + _LEAD * self.size / 2), dot, self.size)
+            slabs.append(replace(said[0], shapes=(mark, *said[0].shapes), keep=True))
+            slabs += [replace(line, keep=True) for line in said[1:]]
+            slabs.append(Slab(self.space))
+        return tuple(slabs)
+
+
+@dataclass(frozen=True, slots=True)
 class Table:
     """Ruled rows under a bold first row.
 
@@ -214,26 +241,48 @@ class Table:
         """A slab a row; the first row is repeated on every page."""
         slabs: list[Slab] = []
         head: Slab | None = None
+        sizes = self._sizes(width)
         if self.head:
-            row = stacked(self._row(self.head, width, bold=True))
+            row = stacked(self._row(self.head, sizes, bold=True))
             head = Slab(row.height, (_shade(width, row.height), *row.shapes), keep=True)
             slabs.append(head)
         for index, cells in enumerate(self.rows):
-            row_lines = self._row(cells, width, bold=index in self.strong)
+            row_lines = self._row(cells, sizes, bold=index in self.strong)
             slabs += [replace(line, again=head, keep=True) for line in row_lines[:-1]]
             slabs.append(replace(row_lines[-1], again=head))
         return (*slabs, Slab(1.8))
 
-    def _row(self, cells: Sequence[str], width: float, bold: bool) -> tuple[Slab, ...]:
+    def _sizes(self, width: float) -> tuple[float, ...]:
+        """Column widths: the shares, but no column narrower than its longest word if it can be."""
+        shares = [width * share / sum(self.widths) for share in self.widths]
+        rows = [(self.head, True), *((r, i in self.strong) for i, r in enumerate(self.rows))]
+        least = [
+            2 * _PAD
+            + max(
+                (longest(runs_of(cells[n], bold), self.size) for cells, bold in rows if cells),
+                default=0.0,
+            )
+            for n in range(len(shares))
+        ]
+        if sum(least) >= width:
+            return tuple(shares)
+        lack = sum(max(0.0, need - size) for need, size in zip(least, shares, strict=True))
+        spare = sum(max(0.0, size - need) for need, size in zip(least, shares, strict=True))
+        given = lack / spare if spare else 0.0
+        return tuple(
+            need if size <= need else size - given * (size - need)
+            for need, size in zip(least, shares, strict=True)
+        )
+
+    def _row(self, cells: Sequence[str], sizes: Sequence[float], bold: bool) -> tuple[Slab, ...]:
         """The lines of a row, a slab each; the n-th lines of all cells share a baseline."""
-        pad, whole = 1.5, sum(self.widths)
+        width = sum(sizes)
         anchors = self.anchors or ("start",) * len(self.widths)
         columns: list[list[tuple[Run, ...]]] = []
         places: list[float] = []
         left = 0.0
-        for cell, share, anchor in zip(cells, self.widths, anchors, strict=True):
-            wide = width * share / whole
-            room = wide - 2 * pad
+        for cell, wide, anchor in zip(cells, sizes, anchors, strict=True):
+            room = wide - 2 * _PAD
             columns.append(
                 [
                     w
@@ -241,7 +290,7 @@ class Table:
                     for w in wrap(runs_of(line, bold), self.size, room)
                 ]
             )
-            places.append(left + pad + {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor] * room)
+            places.append(left + _PAD + {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor] * room)
             left += wide
         slabs = [Slab(0.7)]
         for number in range(max(map(len, columns))):
@@ -281,4 +330,17 @@ class Side:
         return (Slab(tallest, tuple(shapes)),)
 
 
-Block = Paragraph | Heading | Gap | Rule | Drawing | Steps | Table | Side
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """Blocks that stay on one page while a page can hold them."""
+
+    blocks: tuple[Block, ...]
+
+    def lay(self, width: float) -> tuple[Slab, ...]:
+        """The slabs of all blocks, each kept with the next."""
+        slabs = [slab for block in self.blocks for slab in block.lay(width)]
+        last = len(slabs) - 1
+        return tuple(replace(slab, keep=i < last) for i, slab in enumerate(slabs))
+
+
+Block = Kept | Bullets | Paragraph | Heading | Gap | Rule | Drawing | Steps | Table | Side

@@ -5,7 +5,7 @@ Points of the pit in metres [m], points of the paper in millimetres [mm], direct
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import atan2, cos, hypot, radians, sin, sqrt
@@ -14,7 +14,16 @@ from pitwright.geometry.vector import Vec, add, cross, dot, norm, scale, sub, un
 from pitwright.paper.marks import Point, Rect
 from pitwright.paper.scene import Scene
 
-__all__ = ["NICE_SCALES", "Camera", "elevation", "fitted", "isometric", "plan", "points_of"]
+__all__ = [
+    "NICE_SCALES",
+    "Camera",
+    "elevation",
+    "extent",
+    "fitted",
+    "isometric",
+    "plan",
+    "points_of",
+]
 
 UP: Vec = (0.0, 0.0, 1.0)
 NICE_SCALES = (
@@ -142,26 +151,42 @@ def points_of(scene: Scene) -> tuple[tuple[Vec, float], ...]:
     for thing in scene.obstacles:
         found += [(p, thing.diameter / 2) for p in thing.path]
     if scene.walls is not None:
-        down = scale(UP, -scene.walls.depth)
-        found += [(p, 0.0) for p in scene.walls.mouth]
-        found += [(add(p, down), 0.0) for p in scene.walls.mouth]
+        found += [(p, 0.0) for p in (*scene.walls.mouth, *scene.walls.floor)]
     found += [(p, 0.0) for d in scene.dimensions for p in (d.a, d.b)]
     found += [(j.at, 0.0) for j in scene.joints] + [(c.at, c.diameter) for c in scene.cuts]
     return tuple(found)
 
 
-def fitted(camera: Camera, scene: Scene, frame: Rect) -> Camera:
-    """The camera at the largest nice scale at which the scene lies in the frame [mm], centred."""
+def _flat_box(camera: Camera, scene: Scene) -> Rect:
+    """The box on paper of everything a picture must hold. [mm]"""
     seen = points_of(scene) or (((0.0, 0.0, 0.0), 0.1),)
+    k = camera.mm_per_metre * camera.stretch
+    flat = [(camera.flat(p), r * k) for p, r in seen]
+    return (
+        min(p[0] - r for p, r in flat),
+        min(p[1] - r for p, r in flat),
+        max(p[0] + r for p, r in flat),
+        max(p[1] + r for p, r in flat),
+    )
+
+
+def extent(camera: Camera, scene: Scene) -> Point:
+    """How wide and how high the scene is on paper. [mm]"""
+    x0, y0, x1, y1 = _flat_box(camera, scene)
+    return x1 - x0, y1 - y0
+
+
+def fitted(camera: Camera, scene: Scene, frame: Rect, zoom: float | None = None) -> Camera:
+    """The camera with the scene in the middle of the frame. [mm]
+
+    ``zoom`` is in mm of paper a metre; None for the largest nice scale that fits.
+    """
     bare = replace(camera, mm_per_metre=1.0, origin=(0.0, 0.0))
-    k = camera.stretch
-    flat = [(bare.flat(p), r * k) for p, r in seen]
-    x0, x1 = min(p[0] - r for p, r in flat), max(p[0] + r for p, r in flat)
-    y0, y1 = min(p[1] - r for p, r in flat), max(p[1] + r for p, r in flat)
-    room = frame[2] - frame[0], frame[3] - frame[1]
-    most = min(room[0] / max(x1 - x0, 1e-6), room[1] / max(y1 - y0, 1e-6))
-    fits: Sequence[float] = [1000 / n for n in NICE_SCALES if 1000 / n <= most]
-    zoom = fits[0] if fits else most
+    x0, y0, x1, y1 = _flat_box(bare, scene)
+    if zoom is None:
+        room = frame[2] - frame[0], frame[3] - frame[1]
+        most = min(room[0] / max(x1 - x0, 1e-6), room[1] / max(y1 - y0, 1e-6))
+        zoom = next((1000 / n for n in NICE_SCALES if 1000 / n <= most), most)
     middle = (frame[0] + frame[2]) / 2, (frame[1] + frame[3]) / 2
     origin = middle[0] - zoom * (x0 + x1) / 2, middle[1] - zoom * (y0 + y1) / 2
     return replace(camera, mm_per_metre=zoom, origin=origin)

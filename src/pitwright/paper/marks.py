@@ -6,7 +6,7 @@ what a hatch or a fraction looks like.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import cos, radians, sin
 
@@ -21,11 +21,13 @@ __all__ = [
     "Stroke",
     "Tagged",
     "arc_path",
+    "joined",
     "loop",
     "marks_box",
     "path_box",
     "polyline_path",
     "round_path",
+    "shifted",
     "turned",
     "union",
 ]
@@ -137,6 +139,39 @@ def turned(at: Point, along: float, up: float, angle: float) -> Point:
     """The point ``along`` the baseline and ``up`` from it, of a text set at ``angle`` degrees."""
     c, s = cos(radians(angle)), sin(radians(angle))
     return at[0] + along * c - up * s, at[1] - along * s - up * c
+
+
+def shifted(path: Path, by: Point) -> Path:
+    """The same path, moved. [mm]"""
+    x, y = by
+    steps: list[Step] = []
+    for op, n in path:
+        if len(n) == 2:
+            steps.append((op, (n[0] + x, n[1] + y)))
+        else:
+            steps.append((op, tuple(v + (y if i % 2 else x) for i, v in enumerate(n))))
+    return tuple(steps)
+
+
+def joined(marks: Iterable[Mark]) -> Iterator[Mark]:
+    """The same ink with neighbouring strokes of one style as one stroke: less to write."""
+    last: Stroke | None = None
+    for mark in marks:
+        if isinstance(mark, Stroke):
+            if last is None:
+                last = mark
+            elif (last.width, last.grey, last.dash) == (mark.width, mark.grey, mark.dash):
+                last = Stroke((*last.path, *mark.path), mark.width, mark.grey, mark.dash)
+            else:
+                yield last
+                last = mark
+            continue
+        if last is not None:
+            yield last
+            last = None
+        yield mark
+    if last is not None:
+        yield last
 
 
 def path_box(path: Path) -> Rect:

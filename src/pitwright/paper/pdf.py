@@ -11,7 +11,7 @@ from io import BytesIO
 from math import cos, radians, sin
 from typing import Any
 
-from pitwright.paper.marks import Fill, Glyphs, Mark, Path, Phrase, Point, Stroke, Tagged
+from pitwright.paper.marks import Fill, Glyphs, Mark, Path, Phrase, Point, Stroke, Tagged, joined
 from pitwright.paper.sheet import Page, Sheet
 from pitwright.paper.typeface import face, font_file, tidy
 
@@ -70,7 +70,7 @@ class _Writer:
         return at[0] * _POINTS, (self.high - at[1]) * _POINTS
 
     def write(self, marks: tuple[Mark, ...]) -> None:
-        for mark in marks:
+        for mark in joined(marks):
             match mark:
                 case Stroke():
                     self.stroke(mark)

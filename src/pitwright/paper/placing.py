@@ -12,11 +12,15 @@ from math import atan2, ceil, cos, degrees, floor, hypot, pi, sin
 from pitwright.paper.ink import FINE, MEDIUM, Pen
 from pitwright.paper.marks import Point, Rect
 from pitwright.paper.shapes import Circle, Leader, Line, Shape, Text
-from pitwright.paper.words import Run, drop, rise, runs_of, width_of
+from pitwright.paper.words import Run, drop, rise, runs_of, shortened, width_of
 
 __all__ = ["Room", "dimension", "label", "letter"]
 
 _OUT = 1e6
+_MOST_LABEL = 0.6
+"""A label takes no more of the frame's width. [-]"""
+_MOST_LETTER = 14.0
+"""A letter's ring holds no wider text. [mm]"""
 _TEXT, _LINE, _BODY = 40.0, 8.0, 8.0
 """What it costs to cover a mm² of text, of line, of drawn body."""
 
@@ -123,7 +127,7 @@ def _best(room: Room, at: Point, half: Point, clear: float) -> tuple[Point, floa
         box = (x - half[0], y - half[1], x + half[0], y + half[1])
         cost = room.cost([box]) + 0.9 * gone
         if gone > 2.0:
-            cost += room.cost(line_boxes(_edge(middle, half, at), at, 0.15), 0.04)
+            cost += room.cost(line_boxes(_edge(middle, half, at), at, 0.15), 0.08)
         if best is None or cost < best[0] - 1e-9:
             best = cost, middle, gone
     assert best is not None  # _spots is never empty
@@ -155,7 +159,7 @@ def _middled(middle: Point, runs: tuple[Run, ...], size: float, backed: bool = F
 
 def label(room: Room, at: Point, words: str, size: float = 3.6, clear: float = 1.2) -> list[Shape]:
     """Words near a point, with a leader where they had to go far."""
-    runs = runs_of(words)
+    runs = shortened(words, size, _MOST_LABEL * (room.frame[2] - room.frame[0]))
     half = _half_of(runs, size)
     middle, gone = _best(room, at, half, clear)
     box = (middle[0] - half[0], middle[1] - half[1], middle[0] + half[0], middle[1] + half[1])
@@ -171,7 +175,7 @@ def label(room: Room, at: Point, words: str, size: float = 3.6, clear: float = 1
 
 def letter(room: Room, at: Point, words: str, size: float = 4.6, clear: float = 1.0) -> list[Shape]:
     """A piece's letter in a ring near its middle, always with a leader."""
-    runs = runs_of(words, bold=True)
+    runs = shortened(words, size, _MOST_LETTER, bold=True)
     radius = max(3.3, width_of(runs, size) / 2 + 1.0)
     middle, _ = _best(room, at, (radius, radius), clear)
     x, y = middle

@@ -39,7 +39,7 @@ class Pipe:
 
     ``old`` pipe is hatched. ``letter``: the piece's letter on the cut list. ``runs_on``: whether
     the first and the last end go on into the soil (drawn broken). ``zone``: whose it is, as for
-    everything that has one; empty for what all zones share.
+    everything that has one; empty for what all zones share. ``name``: what a screen finds it by.
     """
 
     path: tuple[Vec, ...]
@@ -49,6 +49,7 @@ class Pipe:
     words: str = ""
     runs_on: tuple[bool, bool] = (False, False)
     zone: str = ""
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +72,7 @@ class Fitting:
     words: str = ""
     arrow: tuple[Vec, Vec] | None = None
     zone: str = ""
+    name: str = ""
 
 
 def elbow(centre: Vec, faces: tuple[Vec, Vec], diameter: float, **more: object) -> Fitting:
@@ -170,11 +172,20 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class Walls:
-    """The box: its inside outline at the mouth, a closed ring of points, and its depth. [m]"""
+    """The box: its inside outline at the mouth, a closed ring of points, and its depth. [m]
+
+    ``bottom`` is the ring at the floor, as many points as the mouth; empty where it is as wide.
+    """
 
     mouth: tuple[Vec, ...]
     depth: float
     words: str = ""
+    bottom: tuple[Vec, ...] = ()
+
+    @property
+    def floor(self) -> tuple[Vec, ...]:
+        """The ring at the floor. [m]"""
+        return self.bottom or tuple((x, y, z - self.depth) for x, y, z in self.mouth)
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,6 +24,7 @@ from pitwright.paper.marks import (
     loop,
     marks_box,
     round_path,
+    shifted,
     turned,
 )
 from pitwright.paper.words import Run, drop, phrase, rise, runs_of, width_of
@@ -302,8 +303,15 @@ class Placed:
     by: Point
 
     def marks(self) -> tuple[Mark, ...]:
-        """The marks of every part, moved."""
-        return tuple(moved(m, self.by) for p in self.parts for m in p.marks())
+        """The marks of every part, moved once however deep the nesting."""
+        out: list[Mark] = []
+        for part in self.parts:
+            if isinstance(part, Placed):
+                by = (self.by[0] + part.by[0], self.by[1] + part.by[1])
+                out += Placed(part.parts, by).marks()
+            else:
+                out += (moved(m, self.by) for m in part.marks())
+        return tuple(out)
 
 
 Shape = Line | Polyline | Polygon | Circle | Arc | Text | Marker | Arrow | Leader | Group | Placed
@@ -313,11 +321,7 @@ def moved(mark: Mark, by: Point) -> Mark:
     """The same mark, moved by (x, y)."""
     match mark:
         case Stroke() | Fill():
-            path = tuple(
-                (op, tuple(v + by[i % 2] for i, v in enumerate(numbers)))
-                for op, numbers in mark.path
-            )
-            return replace(mark, path=path)
+            return replace(mark, path=shifted(mark.path, by))
         case Glyphs():
             return replace(mark, at=(mark.at[0] + by[0], mark.at[1] + by[1]))
         case Phrase():

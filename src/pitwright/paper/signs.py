@@ -7,7 +7,7 @@ from math import hypot
 from pitwright.paper.ink import FINE, MEDIUM, Pen
 from pitwright.paper.marks import Point
 from pitwright.paper.shapes import Arrow, Line, Marker, Polygon, Shape, Text, text
-from pitwright.paper.words import runs_of, width_of
+from pitwright.paper.words import runs_of, shortened, width_of
 from pitwright.units.inches import both_text
 from pitwright.units.kinds import INCH
 
@@ -19,12 +19,12 @@ WALL = Pen(0.5, 2)
 """How a box wall is drawn."""
 
 
-def compass(at: Point, way: Point, words: str) -> tuple[Shape, ...]:
-    """An arrow that points ``way`` on the paper, with its name ahead of it."""
+def compass(at: Point, way: Point, words: str, most: float = 60.0) -> tuple[Shape, ...]:
+    """An arrow that points ``way`` on the paper, its name (at most so wide) ahead of it. [mm]"""
     long = hypot(*way)
     dx, dy = (way[0] / long, way[1] / long) if long else (0.0, -1.0)
     tail, head = (at[0] - dx * 6, at[1] - dy * 6), (at[0] + dx * 6, at[1] + dy * 6)
-    runs = runs_of(words, bold=True)
+    runs = shortened(words, 4.2, most, bold=True)
     half = width_of(runs, 4.2) / 2
     middle = (head[0] + dx * (1.2 + half * abs(dx) + 2.4 * abs(dy)), head[1] + dy * 3.4)
     return (Arrow(tail, head, Pen(0.6), 4.0), Text(middle, runs, 4.2, "middle", centred=True))

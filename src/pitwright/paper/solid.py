@@ -19,7 +19,7 @@ from pitwright.paper.shapes import Arrow, Circle, Line, Polygon, Polyline, Shape
 
 __all__ = ["Painted", "covers", "fitting_pieces", "hull", "pipe_pieces", "ring", "trimmed"]
 
-_SIDES = 28
+_SIDES = 20
 OUTLINE = Pen(0.4)
 OLD_OUTLINE = Pen(0.28)
 
@@ -32,6 +32,7 @@ class Painted:
     rank: int
     shapes: tuple[Shape, ...]
     area: tuple[Point, ...]
+    name: str = ""
 
 
 def hull(points: Sequence[Point]) -> tuple[Point, ...]:
@@ -195,7 +196,7 @@ def pipe_pieces(pipe: Pipe, sleeves: Sequence[Limb], camera: Camera) -> tuple[Pa
                 else:
                     shapes += _end(tube, which, pen)
             depth = camera.depth(scale(add(part.a, part.b), 0.5))
-            out.append(Painted(depth, 0, tuple(shapes), tube.outline))
+            out.append(Painted(depth, 0, tuple(shapes), tube.outline, pipe.name))
     return tuple(out)
 
 
@@ -208,18 +209,21 @@ def fitting_pieces(fitting: Fitting, camera: Camera) -> Painted:
     """A fitting as one outline: every arm is stroked, then every arm is filled, then the rims."""
     pen = OLD_OUTLINE if fitting.old else OUTLINE
     thick = Pen(pen.width * 2)
-    tubes = [_tube(limb, camera) for limb in fitting.limbs]
+    limbs = [limb for limb in fitting.limbs if norm(sub(limb.b, limb.a)) > 1e-6]
+    if not limbs:
+        return Painted(camera.depth(fitting.centre), 1, (), ())
+    tubes = [_tube(limb, camera) for limb in limbs]
     ball: list[Circle] = []
     if fitting.kind in ("elbow", "tee"):
         k = camera.mm_per_metre * camera.stretch
-        radius = fitting.limbs[0].diameter / 2 * k
+        radius = limbs[0].diameter / 2 * k
         ball = [Circle(camera.flat(fitting.centre), radius, thick, 1.0)]
     shapes: list[Shape] = [*(Polygon(t.outline, thick) for t in tubes), *ball]
-    hatch = _old_hatch(fitting.limbs[0], camera) if fitting.old else None
-    order = sorted(range(len(tubes)), key=lambda i: _limb_depth(fitting.limbs[i], camera))
+    hatch = _old_hatch(limbs[0], camera) if fitting.old else None
+    order = sorted(range(len(tubes)), key=lambda i: _limb_depth(limbs[i], camera))
     for i in order:
         shapes.append(Polygon(tubes[i].outline, None, 1.0, hatch))
-        if len(fitting.limbs) > 1 and fitting.kind not in ("elbow", "tee"):
+        if len(limbs) > 1 and fitting.kind not in ("elbow", "tee"):
             shapes.append(Polygon(tubes[i].outline, Pen(0.25)))
     shapes += [Circle(c.centre, c.radius, None, 1.0) for c in ball]
     if ball and hatch:
@@ -229,8 +233,8 @@ def fitting_pieces(fitting: Fitting, camera: Camera) -> Painted:
         a, b = (camera.flat(p) for p in fitting.arrow)
         shapes.append(Arrow(a, b, Pen(0.7), 3.4))
     area = hull([p for t in tubes for p in t.outline])
-    depth = max(_limb_depth(limb, camera) for limb in fitting.limbs)
-    return Painted(depth + fitting.limbs[0].diameter / 4, 1, tuple(shapes), area)
+    depth = max(_limb_depth(limb, camera) for limb in limbs)
+    return Painted(depth + limbs[0].diameter / 4, 1, tuple(shapes), area, fitting.name)
 
 
 def _limb_depth(limb: Limb, camera: Camera) -> float:

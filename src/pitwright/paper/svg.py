@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from pitwright.paper.marks import Fill, Glyphs, Mark, Path, Phrase, Rect, Stroke, Tagged
+from pitwright.paper.marks import Fill, Glyphs, Mark, Path, Phrase, Rect, Stroke, Tagged, joined
 from pitwright.paper.shapes import Shape
 from pitwright.paper.sheet import Page, Sheet
 from pitwright.paper.typeface import face, tidy
@@ -35,7 +35,7 @@ def _grey(value: float) -> str:
 
 
 def _path(path: Path) -> str:
-    return "".join(op + " ".join(number(v) for v in numbers) for op, numbers in path)
+    return "".join(op + " ".join(number(v, 2) for v in numbers) for op, numbers in path)
 
 
 def _glyph_id(character: str, bold: bool, prefix: str) -> str:
@@ -50,7 +50,7 @@ class _Writer:
         self.needed: dict[str, str] = {}
 
     def elements(self, marks: Iterable[Mark]) -> Iterator[str]:
-        for mark in marks:
+        for mark in joined(marks):
             match mark:
                 case Stroke():
                     yield self.stroke(mark)

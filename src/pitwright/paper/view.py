@@ -8,14 +8,16 @@ from itertools import pairwise
 from math import cos, hypot, pi, sin
 
 from pitwright.geometry.vector import Vec, add, scale, sub, unit
-from pitwright.paper.camera import Camera, elevation, fitted, isometric, plan
+from pitwright.paper.camera import Camera, elevation, extent, fitted, isometric, plan
 from pitwright.paper.ink import Pen
 from pitwright.paper.marks import Point, Rect
 from pitwright.paper.placing import Room, dimension, label, letter
-from pitwright.paper.scene import Cut, Dimension, Obstacle, Pipe, Scene
+from pitwright.paper.scene import Cut, Dimension, Obstacle, Scene
 from pitwright.paper.shapes import (
+    Group,
     Line,
     Marker,
+    Placed,
     Polygon,
     Polyline,
     Shape,
@@ -29,6 +31,8 @@ __all__ = ["VIEWS", "View", "view"]
 VIEWS = {"plan": plan, "elevation": elevation, "isometric": isometric}
 _TRUE = 0.94
 """A dimension is drawn in a view that shows at least this share of its length. [-]"""
+_BAR = 4.0
+"""What the scale bar needs below the drawing. [mm]"""
 _END_ON = 0.3
 """A pipe of which less is shown is seen along its axis. [-]"""
 _HIDDEN = 0.025
@@ -54,13 +58,18 @@ def view(scene: Scene, name: str, width: float, height: float, *, air: float = 1
     name : str
         plan, elevation or isometric.
     width, height : float
-        The frame, 60 x 60 at least; nothing is drawn outside it while the words fit in. [mm]
+        The frame, 60 x 60 at least; nothing is drawn outside it while the words fit in. Height
+        that would stay empty is given back. [mm]
     air : float
         Left free about the pit for dimensions and words. [mm]
     """
+    looked = VIEWS[name](scene)
+    camera = fitted(looked, scene, (air, air, width - air, height - air))
+    shorter = 2 * air + extent(camera, scene)[1] + _BAR
+    if shorter < height:
+        height = shorter
+        camera = fitted(looked, scene, (air, air, width - air, height - air), camera.mm_per_metre)
     frame = (0.0, 0.0, width, height)
-    inner = (air, air, width - air, height - air)
-    camera = fitted(VIEWS[name](scene), scene, inner)
     room = Room((0.6, 0.6, width - 0.6, height - 0.6))
     furniture = _furniture(scene, camera, frame, room)
     painted = _painted(scene, camera)
@@ -68,7 +77,7 @@ def view(scene: Scene, name: str, width: float, height: float, *, air: float = 1
         room.body(piece.area)
     shapes: list[Shape] = [*_ground(scene, camera, frame), *_walls(scene, camera, room)]
     for piece in painted:
-        shapes += piece.shapes
+        shapes += (Group(piece.name, piece.shapes),) if piece.name else piece.shapes
     shapes += _cuts(scene, camera, room)
     shapes += _joints(scene, camera, room, painted)
     shapes += _dimensions(scene, camera, room)
@@ -93,13 +102,15 @@ def _obstacle(thing: Obstacle, camera: Camera) -> Painted:
     if thing.kind == "wire":
         area = hull([(x + d, y + d) for x, y in flat for d in (-0.6, 0.6)])
         return Painted(depth, 2, (Polyline(tuple(flat), Pen(0.5, thing.dash)),), area)
-    if thing.kind == "rock":
+    if thing.kind == "rock" or all(p == thing.path[0] for p in thing.path):
         lumpy = _lumpy(flat[0], radius)
         return Painted(depth, 0, (Polygon(lumpy, Pen(0.5), 1.0, "cross"),), lumpy)
     hatch = {"root": "earth", "pipe": "level"}.get(thing.kind, "cross")
     shapes: list[Shape] = []
     whole: tuple[Point, ...] = ()
     for a, b in pairwise(thing.path):
+        if a == b:
+            continue
         axis = unit(sub(b, a))
         outline = hull(
             (*ring(a, axis, thing.diameter, camera), *ring(b, axis, thing.diameter, camera))
@@ -126,20 +137,21 @@ def _walls(scene: Scene, camera: Camera, room: Room) -> list[Shape]:
         return []
     mouth = scene.walls.mouth
     top = tuple(camera.flat(p) for p in mouth)
-    bottom = tuple(camera.flat(add(p, (0.0, 0.0, -scene.walls.depth))) for p in mouth)
+    bottom = tuple(camera.flat(p) for p in scene.walls.floor)
     lines: list[tuple[tuple[Point, ...], Pen]] = []
     thin = Pen(0.25, 2)
     match camera.name:
         case "plan":
             lines.append(((*top, top[0]), WALL))
+            if scene.walls.bottom:
+                lines.append(((*bottom, bottom[0]), thin))
         case "elevation":
-            x0, x1 = min(p[0] for p in top), max(p[0] for p in top)
-            y0, y1 = min(p[1] for p in top), max(p[1] for p in bottom)
-            lines.append((((x0, y0), (x0, y1), (x1, y1), (x1, y0)), WALL))
+            corners = (min(top), min(bottom), max(bottom), max(top))
+            lines.append((corners, WALL))
         case _:
-            corners = range(len(mouth)) if len(mouth) <= 8 else _outermost(top)
+            upright = range(len(mouth)) if len(mouth) <= 8 else _outermost(top)
             lines += [((*bottom, bottom[0]), thin), ((*top, top[0]), WALL)]
-            lines += [((top[i], bottom[i]), thin) for i in corners]
+            lines += [((top[i], bottom[i]), thin) for i in upright]
     for points, _ in lines:
         for a, b in pairwise(points):
             room.line(a, b)
@@ -221,10 +233,10 @@ def _seen(at: Vec, camera: Camera, painted: Sequence[Painted]) -> bool:
     return not any(p.depth > near and covers(p.area, flat) for p in painted)
 
 
-def _pointed_at(pipe: Pipe, camera: Camera, painted: Sequence[Painted]) -> Vec | None:
-    """The place of a pipe that its letter points at: its middle, or as near as can be seen."""
-    index = (len(pipe.path) - 1) // 2
-    a, b = pipe.path[index], pipe.path[index + 1]
+def _pointed_at(path: Sequence[Vec], camera: Camera, painted: Sequence[Painted]) -> Vec | None:
+    """The place of a path that its words point at: its middle, or as near as can be seen."""
+    index = max(0, (len(path) - 2) // 2)
+    a, b = path[index], path[min(index + 1, len(path) - 1)]
     for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9):
         at = add(a, scale(sub(b, a), share))
         if _seen(at, camera, painted):
@@ -235,7 +247,7 @@ def _pointed_at(pipe: Pipe, camera: Camera, painted: Sequence[Painted]) -> Vec |
 def _letters(scene: Scene, camera: Camera, room: Room, painted: Sequence[Painted]) -> list[Shape]:
     shapes: list[Shape] = []
     for pipe in scene.pipes:
-        at = _pointed_at(pipe, camera, painted) if pipe.letter else None
+        at = _pointed_at(pipe.path, camera, painted) if pipe.letter else None
         if at is not None:
             reach = pipe.diameter / 2 * camera.mm_per_metre * camera.stretch
             shapes += letter(room, camera.flat(at), pipe.letter, clear=reach + 1.6)
@@ -270,13 +282,13 @@ def _words(scene: Scene, camera: Camera, room: Room, painted: Sequence[Painted])
             reach = max(limb.diameter for limb in fitting.limbs) * k
             shapes += label(room, camera.flat(fitting.centre), fitting.words, clear=reach + 1.0)
     for pipe in scene.pipes:
-        spot = _pointed_at(pipe, camera, painted) if pipe.words else None
+        spot = _pointed_at(pipe.path, camera, painted) if pipe.words else None
         if spot is not None:
             shapes += label(room, camera.flat(spot), pipe.words, clear=pipe.diameter * k + 1.0)
     for thing in scene.obstacles:
-        if thing.words:
-            at = camera.flat(thing.path[len(thing.path) // 2])
-            shapes += label(room, at, thing.words, clear=thing.diameter * k + 1.0)
+        spot = _pointed_at(thing.path, camera, painted) if thing.words else None
+        if spot is not None:
+            shapes += label(room, camera.flat(spot), thing.words, clear=thing.diameter * k + 1.0)
     for cut in scene.cuts:
         if cut.words:
             shapes += label(room, camera.flat(cut.at), cut.words, clear=cut.diameter * k + 4.5)
@@ -294,9 +306,10 @@ def _furniture(scene: Scene, camera: Camera, frame: Rect, room: Room) -> list[Sh
     if scene.north is not None and camera.name == "plan":
         way = camera.flat(scene.north)
         zero = camera.flat((0.0, 0.0, 0.0))
-        shapes += compass(
-            (frame[2] - 12.0, 14.0), (way[0] - zero[0], way[1] - zero[1]), scene.north_words
-        )
+        toward = (way[0] - zero[0], way[1] - zero[1])
+        signed = compass((0.0, 0.0), toward, scene.north_words, 0.6 * frame[2])
+        sign = box_of(signed) or (0.0, 0.0, 0.0, 0.0)
+        shapes.append(Placed(signed, (frame[2] - 1.0 - sign[2], frame[1] + 1.0 - sign[1])))
     for shape in shapes:
         box = box_of([shape])
         if box is not None:

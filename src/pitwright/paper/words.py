@@ -20,9 +20,11 @@ __all__ = [
     "Run",
     "Vulgar",
     "drop",
+    "longest",
     "phrase",
     "rise",
     "runs_of",
+    "shortened",
     "spoken",
     "width_of",
     "wrap",
@@ -214,6 +216,21 @@ def _joined(runs: Sequence[Run]) -> list[Run]:
         else:
             out.append(run)
     return out
+
+
+def shortened(words: str, size: float, most: float, bold: bool = False) -> tuple[Run, ...]:
+    """The runs of a text no wider than ``most`` [mm]; what had to go shows as an ellipsis."""
+    runs = runs_of(words, bold)
+    kept = len(words)
+    while kept > 0 and width_of(runs, size) > most:
+        kept = min(kept - 1, int(kept * most / width_of(runs, size)) + 1)
+        runs = runs_of(words[:kept].rstrip() + "…", bold)
+    return runs
+
+
+def longest(runs: Sequence[Run], size: float) -> float:
+    """The width of the longest piece that wrapping would not break. [mm]"""
+    return max((width_of(piece, size) for piece in _pieces(runs)), default=0.0)
 
 
 def wrap(runs: Sequence[Run], size: float, width: float) -> tuple[tuple[Run, ...], ...]:

@@ -1,0 +1,233 @@
+"""The pit sheet: one plan on paper, to kneel on. [mm] on paper, [m] in the pit.
+
+The first page shows the whole pit and what to settle before a cut; then one block a zone: its
+elevation beside its cut list; then what to load and the cautions. The screen says the same, since
+every sentence comes from ``wording``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from pitwright.findings import Refusal, Weight
+from pitwright.paper.blocks import (
+    Block,
+    Bullets,
+    Drawing,
+    Gap,
+    Heading,
+    Kept,
+    Paragraph,
+    Side,
+    Steps,
+    Table,
+    stacked,
+)
+from pitwright.paper.built import ValveLook, as_built, together
+from pitwright.paper.flow import flow
+from pitwright.paper.found import as_found, outside_diameter
+from pitwright.paper.pdf import pdf
+from pitwright.paper.scene import Scene
+from pitwright.paper.sheet import PAPERS, Paper, Sheet
+from pitwright.paper.signs import legend
+from pitwright.paper.svg import svg_drawing
+from pitwright.paper.view import View, view
+from pitwright.planning import Plan, ZonePlan
+from pitwright.renewal.option import Option
+from pitwright.survey.valves import ValveBody
+from pitwright.trains.cut_list import Bend
+from pitwright.trains.kitting import stub_end
+from pitwright.wording import pit_sheet as words
+from pitwright.wording.cautions import cautions
+from pitwright.wording.findings import finding_words, refusal_lines
+
+__all__ = ["pit_sheet", "pit_sheet_pdf", "pit_sheet_svg", "plan_scene"]
+
+_SMALL = 3.5
+_HEIGHT, _BONNET = 0.11, 0.075
+"""A valve nobody measured is drawn this high and wide. [m]"""
+_TAIL = 0.1
+"""So much of each stub is drawn. [m]"""
+_MOST_REASONS = 3
+_LEFT = 0.54
+"""The share of the width that a zone's drawing gets. [-]"""
+_WHOLE = 180.0
+"""Width of the drawing that stands alone. [mm]"""
+
+
+def plan_scene(plan: Plan) -> Scene:
+    """The pit with the best option of every zone built in, each zone's parts under its id. [m]"""
+    survey = plan.survey
+    best = [option for z in plan.zones if (option := z.best) is not None]
+    cuts = {work.stub: work.cut for option in best for work in option.stubs}
+    found = as_found(survey, cuts, tail=_TAIL)
+    return together([found, *(_built(plan, z) for z in plan.zones if z.best is not None)])
+
+
+def _built(plan: Plan, zone: ZonePlan) -> Scene:
+    survey, option = plan.survey, zone.best
+    assert option is not None  # the caller looked
+    inlet, outlet = survey.stub(zone.zone.inlet), survey.stub(zone.zone.outlet)
+    thick = outside_diameter(inlet), outside_diameter(outlet)
+    pipes = {p.name: p.od.value for p in survey.shelf.pipes}
+    return as_built(
+        option.train,
+        option.cuts,
+        (stub_end(inlet, survey.shelf), stub_end(outlet, survey.shelf)),
+        od=pipes.get(option.pipe_name, thick[0]),
+        look=_look(survey.valve(zone.zone.valve) if zone.zone.valve else None),
+        words=zone.zone.name,
+        zone=zone.zone.id,
+        ods=thick,
+        cut_words=tuple(words.cut_line(work) for work in option.stubs),
+    )
+
+
+def _look(valve: ValveBody | None) -> ValveLook:
+    if valve is None:
+        return ValveLook(_HEIGHT, _HEIGHT, _BONNET)
+    height = valve.height.value if valve.height else _HEIGHT
+    bonnet = valve.width.value if valve.width else _BONNET
+    return ValveLook(valve.length.value, height, bonnet)
+
+
+def pit_sheet(plan: Plan, paper: Paper) -> Sheet:
+    """The whole sheet. [mm]"""
+    left, _, right, _ = paper.inside
+    width = right - left
+    scene = plan_scene(plan)
+    title = words.title(plan.survey)
+    blocks: list[Block] = [
+        Heading(title, 1),
+        Paragraph(words.pit_line(plan.survey), _SMALL),
+        *_pictures(scene, width),
+        *_settle(plan),
+        *_refused(plan),
+    ]
+    for zone in plan.zones:
+        if not isinstance(zone.answer, Refusal):
+            blocks.append(Kept(_zone(zone, zone.answer, scene, width)))
+    told = Bullets(tuple(c.words for c in cautions()), _SMALL)
+    blocks += [*_load(plan), Kept((Heading(words.CAUTIONS), told))]
+    pages = flow(blocks, paper, head=title, foot=words.FOOT, page_words=words.PAGE)
+    return Sheet(title, pages, words.pit_line(plan.survey))
+
+
+def pit_sheet_pdf(plan: Plan, paper: str) -> bytes:
+    """The sheet as a PDF file, on "letter" or "a4". Raises KeyError for another paper. [mm]"""
+    return pdf(pit_sheet(plan, PAPERS[paper]))
+
+
+def pit_sheet_svg(plan: Plan) -> bytes:
+    """The drawings alone, one below the other, as an SVG file. [mm]"""
+    scene = plan_scene(plan)
+    blocks: list[Block] = [*_pictures(scene, _WHOLE)]
+    for zone in plan.zones:
+        if zone.best is not None:
+            blocks += [
+                Heading(words.zone_title(zone.zone.name, zone.best)),
+                _drawing(view(_close(scene, zone.zone.id), "elevation", _WHOLE, 120.0)),
+            ]
+    whole = stacked([slab for block in blocks for slab in block.lay(_WHOLE)])
+    title, said = words.title(plan.survey), words.pit_line(plan.survey)
+    box = (-4.0, -4.0, _WHOLE + 4.0, whole.height + 4.0)
+    return svg_drawing(whole.shapes, box, title, described=said).encode("utf-8")
+
+
+def _overview(scene: Scene) -> Scene:
+    """The whole pit without what only the zones' own drawings have room for."""
+    return replace(
+        scene,
+        pipes=tuple(replace(p, letter="") for p in scene.pipes),
+        cuts=tuple(replace(c, words="") for c in scene.cuts),
+        dimensions=(),
+    )
+
+
+def _drawing(drawn: View) -> Drawing:
+    said = words.caption(drawn.name, drawn.one_to)
+    return Drawing(drawn.shapes, drawn.width, drawn.height, drawn.name, said, said)
+
+
+def _pictures(scene: Scene, width: float) -> tuple[Block, ...]:
+    """The whole pit from above and from a corner, and what the signs mean."""
+    half = (width - 4.0) / 2
+    whole = _overview(scene)
+    bare = replace(whole, pipes=tuple(replace(p, words="") for p in whole.pipes), obstacles=())
+    shapes, wide, high = legend()
+    columns: tuple[tuple[Block, ...], ...] = (
+        (_drawing(view(whole, "plan", half, 112.0)),),
+        (_drawing(view(bare, "isometric", half, 112.0, air=11.0)),),
+    )
+    return (Side(columns, (1.0, 1.0), 4.0), Drawing(shapes, wide, high, "legend"))
+
+
+def _settle(plan: Plan) -> tuple[Block, ...]:
+    """What to settle before a cut: the pit's own findings and every stop, the gravest first."""
+    found = [*plan.findings, *plan.survey.findings]
+    for zone in plan.zones:
+        if zone.best is not None:
+            found += [f for f in zone.best.findings if f.weight is Weight.STOP]
+    order = (Weight.STOP, Weight.CHECK, Weight.NOTE)
+    found.sort(key=lambda f: order.index(f.weight))
+    lines = dict.fromkeys(words.WEIGHTS[f.weight] + finding_words(f) for f in found)
+    return (Heading(words.BEFORE), Steps(tuple(lines), size=_SMALL)) if lines else ()
+
+
+def _refused(plan: Plan) -> tuple[Block, ...]:
+    blocks: list[Block] = []
+    for zone in plan.zones:
+        if isinstance(zone.answer, Refusal):
+            lines = [zone.zone.name, *refusal_lines(zone.answer, _MOST_REASONS)]
+            blocks.append(Paragraph(lines[0], _SMALL, bold=True, space=0.2))
+            blocks.append(Bullets(tuple(lines[1:]), _SMALL))
+    return (Heading(words.REFUSED), *blocks, Gap(1.0)) if blocks else ()
+
+
+def _zone(
+    zone: ZonePlan, options: Sequence[Option], scene: Scene, width: float
+) -> tuple[Block, ...]:
+    """One zone: its elevation beside its cut list, then the lines that go with it."""
+    option = options[0]
+    drawn = view(_close(scene, zone.zone.id), "elevation", width * _LEFT - 2.0, 78.0)
+    cut = Table(
+        words.CUT_HEAD,
+        tuple(words.piece_row(p) for p in option.cuts.pieces),
+        (1.0, 3.1, 2.2, 1.0),
+        ("middle", "start", "start", "middle"),
+        _SMALL,
+    )
+    bends = [i for i in option.cuts.items if isinstance(i, Bend)]
+    lines = [
+        words.depth_line(option.cuts.pieces),
+        *(words.stub_line(work) for work in option.stubs),
+        *(words.bend_line(bend, n) for n, bend in enumerate(bends)),
+    ]
+    beside: list[Block] = [cut] if option.cuts.pieces else []
+    beside += [Paragraph(line, _SMALL, space=0.8) for line in lines if line]
+    below = (words.option_line(option), words.parts_line(option), words.others_line(options))
+    notes = dict.fromkeys(words.WEIGHTS[f.weight] + finding_words(f) for f in option.findings)
+    return (
+        Heading(words.zone_title(zone.zone.name, option)),
+        Side(((_drawing(drawn),), tuple(beside)), (_LEFT, 1 - _LEFT), 3.0),
+        Paragraph(" ".join(line for line in below if line), _SMALL),
+        Steps(tuple(notes), size=_SMALL),
+    )
+
+
+def _close(scene: Scene, zone: str) -> Scene:
+    """One zone as large as it will go: without neighbours, box and ground."""
+    return replace(scene.only(zone), obstacles=(), walls=None, ground=None, north=None)
+
+
+def _load(plan: Plan) -> tuple[Block, ...]:
+    if not plan.load.lines:
+        return ()
+    rows = words.load_rows(plan.load.lines, plan.load.pipes)
+    anchors = ("start", "middle", "middle", "middle", "end")
+    return (
+        Heading(words.LOAD),
+        Table(words.LOAD_HEAD, rows, (4.2, 1, 1, 1.5, 2.6), anchors, _SMALL),
+        Paragraph(words.tools_line(), _SMALL),
+    )

@@ -1,0 +1,159 @@
+"""The words of the pit sheet: its headings, and the short lines that only paper has. [in, mm]"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from pitwright.findings import Weight
+from pitwright.load.pick_list import PickLine, consumables
+from pitwright.renewal.option import Option, StubWork
+from pitwright.survey.pit import Survey
+from pitwright.trains.cut_list import Bend, Piece
+from pitwright.units.inches import Rounding, both_text, inches_text
+from pitwright.units.kinds import DEGREE
+from pitwright.wording.findings import within_words
+from pitwright.wording.plan import bend_words, ends_words, left_over, train_words
+
+__all__ = [
+    "BEFORE",
+    "CAUTIONS",
+    "CUT_HEAD",
+    "FOOT",
+    "LOAD",
+    "LOAD_HEAD",
+    "PAGE",
+    "REFUSED",
+    "WEIGHTS",
+    "bend_line",
+    "caption",
+    "cut_line",
+    "depth_line",
+    "load_rows",
+    "option_line",
+    "others_line",
+    "parts_line",
+    "piece_row",
+    "pit_line",
+    "stub_line",
+    "title",
+    "tools_line",
+    "zone_title",
+]
+
+FOOT = (
+    "Planned from readings: measure again before a cut. "
+    "Local codes, the maker's sheet and licensed trades come first."
+)
+PAGE = "page {page} of {pages}"
+BEFORE = "Before anything is cut"
+REFUSED = "Refused"
+LOAD = "To load, for the option shown of each zone"
+CAUTIONS = "Cautions"
+CUT_HEAD = ("piece", "cut to", "between", "done")
+LOAD_HEAD = ("item", "need", "spare", "on truck", "to load")
+WEIGHTS = {Weight.STOP: "STOP. ", Weight.CHECK: "", Weight.NOTE: ""}
+"""What stands before a finding, by its weight."""
+_VIEWS = {"plan": "plan view", "elevation": "elevation", "isometric": "isometric"}
+
+
+def title(survey: Survey) -> str:
+    """The head of the first page."""
+    return f"Pit sheet: {survey.name}"
+
+
+def pit_line(survey: Survey) -> str:
+    """Where coordinates start, which way is downstream, when it was opened."""
+    said = []
+    if survey.datum:
+        said.append(f"Datum: {survey.datum}.")
+    if survey.downstream:
+        said.append(f"Downstream: {survey.downstream}.")
+    if survey.opened:
+        said.append(f"Opened {survey.opened}.")
+    return " ".join(said)
+
+
+def caption(view: str, one_to: float) -> str:
+    """What is seen, and one to how much. [-]"""
+    return f"{_VIEWS[view]}, 1:{one_to:g}"
+
+
+def zone_title(name: str, option: Option) -> str:
+    """The zone, and its train in a few words."""
+    return f"{name}: {train_words(option)}"
+
+
+def piece_row(piece: Piece) -> tuple[str, str, str, str]:
+    """One row of the cut list; the last cell is to be ticked. [in, mm]"""
+    sure = f"\n{within_words(piece.within)}" if piece.within > 0.0 else ""
+    between = f"{piece.before} to {piece.after}".replace("bend ", "bend\xa0")
+    return (piece.letter, both_text(piece.length) + sure, between, "□")
+
+
+def depth_line(pieces: Sequence[Piece]) -> str:
+    """How deep each piece goes in, for the depth marks. [in]"""
+    each = [
+        f"{p.letter} {inches_text(p.depth_before)} and {inches_text(p.depth_after)}" for p in pieces
+    ]
+    return f"Depth marks: {'; '.join(each)}." if each else ""
+
+
+def stub_line(work: StubWork) -> str:
+    """What comes off a stub, and what stays for next time. [in, mm]"""
+    cut = f"Cut {both_text(work.cut)} off" if work.cut > 0.0 else "Only a clean end at"
+    if work.left is None:
+        return f"{cut} {work.stub}."
+    left = both_text(work.left, Rounding.NOT_LONGER)
+    return f"{cut} {work.stub}; straight pipe left for next time: {left}."
+
+
+def cut_line(work: StubWork) -> str:
+    """What stands beside a cut mark. [in, mm]"""
+    return f"cut {both_text(work.cut)} off {work.stub}"
+
+
+def bend_line(bend: Bend, number: int) -> str:
+    """A bend's angle and clocking. [°]"""
+    name = bend.name[:1].upper() + bend.name[1:]
+    return f"{name} ({bend.angle / DEGREE:g}°): {bend_words(bend, number)}."
+
+
+def parts_line(option: Option) -> str:
+    """Every fitting with its count, and the pipe. [in, mm]"""
+    parts = ", ".join(f"{count} × {name}" for name, count in option.parts)
+    pipe = f"{both_text(option.pipe, Rounding.NOT_SHORTER)} of {option.pipe_name}"
+    return f"Parts: {parts}; {pipe}." if option.pipe > 0.0 else f"Parts: {parts}."
+
+
+def option_line(option: Option) -> str:
+    """How it begins at each stub, and by how much it misses. [in, mm, °]"""
+    ends = ends_words(option)
+    return f"{ends[:1].upper()}{ends[1:]}. As cut, {left_over(option)}."
+
+
+def others_line(options: Sequence[Option]) -> str:
+    """How many other options there are; empty when there is only one."""
+    more = len(options) - 1
+    if more < 1:
+        return ""
+    return f"{more} other option{'s' if more > 1 else ''} in plan.txt, such as: " + (
+        f"{train_words(options[1])}; {ends_words(options[1])}."
+    )
+
+
+def load_rows(
+    lines: Sequence[PickLine], pipes: Sequence[tuple[str, float]]
+) -> tuple[tuple[str, ...], ...]:
+    """The load list, fittings first, then pipe by length. [in, mm]"""
+    rows = [
+        (line.item, str(line.need), str(line.spare), str(line.on_truck), str(line.to_load))
+        for line in lines
+    ]
+    for name, length in pipes:
+        rows.append((name, "", "", "", both_text(length, Rounding.NOT_SHORTER)))
+    return tuple(rows)
+
+
+def tools_line() -> str:
+    """Consumables and tools in one line."""
+    return "Also: " + "; ".join(f"{item} ({much})" for item, _, much in consumables()) + "."
