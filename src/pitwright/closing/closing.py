@@ -175,7 +175,7 @@ def close(
             raise OutOfRange(f"joint {i} play", joint.play, 0.0, 1.0, "give it in radians")
         if not joint.seat >= 0.0:
             raise OutOfRange(f"joint {i} seat", joint.seat, 0.0, "any", "0 is fully home")
-    whole = misfit(train.end, train.way, ends.at, ends.axis)
+    whole = misfit(train.end, train.way, ends.tip, ends.axis)
     start = five(whole, ends.across)
     discs, axes = [], []
     for joint in train.joints:

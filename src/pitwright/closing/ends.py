@@ -39,7 +39,9 @@ class RigidEnd:
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """Where strain may peak: on which stub ("inlet" or "outlet"), the place, rows per wrench."""
+    """Where strain may peak: on which stub ("inlet" or "outlet"), the place, the strain there per
+    wrench (two rows of 5) [1/N and 1/(N·m)], and the strain that stub bears. [-]
+    """
 
     stub: str
     place: Place
@@ -58,7 +60,7 @@ class Spot:
 
 @dataclass(frozen=True, slots=True)
 class Ends:
-    """What all trains between two stubs share, seen at the outlet stub's tip.
+    """What all trains between two stubs share, seen at one point near the closing joint. [m]
 
     Five coordinates: x, y, z, then two turns about axes square to the closing joint's own, about
     which it rolls freely until the cement holds. ``stiffness`` (5, 5) turns misfit into wrench;
@@ -69,6 +71,7 @@ class Ends:
     outlet: FlexEnd | RigidEnd
     hands: float
     at: Vec
+    tip: Vec
     axis: Vec
     across: tuple[Vec, Vec]
     stiffness: tuple[Five, ...]
@@ -100,15 +103,20 @@ def _rigid(hands: float) -> list[list[float]]:
     return [[_GIVE / hands if i == j else 0.0 for j in range(6)] for i in range(6)]
 
 
-def between(inlet: FlexEnd | RigidEnd, outlet: FlexEnd | RigidEnd, hands: float) -> Ends:
+def between(
+    inlet: FlexEnd | RigidEnd, outlet: FlexEnd | RigidEnd, hands: float, at: Vec | None = None
+) -> Ends:
     """Two stubs made ready for closing; ``hands`` is what a person can push. [N]
 
-    The closing joint is at the outlet stub's tip. Raises OutOfRange for a strain limit or a push
-    that is not positive: a stub that bears nothing is a RigidEnd. Source: design study.
+    The closing point ``at`` [m] is the outlet stub's tip unless it is given (the train's own end,
+    say): for misfits that are small beside the lengths it makes no difference. Raises OutOfRange
+    for a strain limit or a push that is not positive: a stub that bears nothing is a RigidEnd.
+    Source: design study.
     """
     if not 0.0 < hands < math.inf:
         raise OutOfRange("hand force", hands, "above 0", "any", "give it in newtons")
-    at = outlet.path.tip if isinstance(outlet, FlexEnd) else outlet.tip
+    tip = outlet.path.tip if isinstance(outlet, FlexEnd) else outlet.tip
+    at = tip if at is None else at
     axis = outlet.path.outward if isinstance(outlet, FlexEnd) else outlet.outward
     pair = across(axis)
     total = [[0.0] * 6 for _ in range(6)]
@@ -134,7 +142,7 @@ def between(inlet: FlexEnd | RigidEnd, outlet: FlexEnd | RigidEnd, hands: float)
         for s in spots
     ]
     sections.append(packed([_through(row, stiffness, hands) for row in _FORCE]))
-    return Ends(inlet, outlet, hands, at, axis, pair, stiffness, spots, tuple(sections))
+    return Ends(inlet, outlet, hands, at, tip, axis, pair, stiffness, spots, tuple(sections))
 
 
 _FORCE: tuple[Five, ...] = (

@@ -28,6 +28,7 @@ _PULL = 0.1
 _SHY = 0.95
 _MOST_ROUNDS = 60
 _TINY = 1e-300
+_RIM = 1.0 - 1e-13
 
 
 @dataclass(frozen=True, slots=True)
@@ -296,7 +297,8 @@ class _Path:
         dv: list[float],
     ) -> bool:
         self.eta = [
-            (x + p * dx, y + p * dy) for (x, y), (dx, dy) in zip(self.eta, turns, strict=True)
+            _inside(x + p * dx, y + p * dy)
+            for (x, y), (dx, dy) in zip(self.eta, turns, strict=True)
         ]
         self.w = [w + d * x for w, x in zip(self.w, dw, strict=True)]
         self.s += p * ds
@@ -312,6 +314,15 @@ class _Path:
         self.y = (y0, y1, y2, y3, y4)
         self._look()
         return max(p, d) > 1e-9
+
+
+def _inside(x: float, y: float) -> tuple[float, float]:
+    """The same shares, a hair inside the unit disc where rounding put them on its rim."""
+    square = x * x + y * y
+    if square < _RIM:
+        return (x, y)
+    by = math.sqrt(_RIM / square)
+    return (x * by, y * by)
 
 
 def _line(big: Packed, give: Packed, c: Five, g: Sequence[float]) -> list[float] | None:
