@@ -24,11 +24,16 @@ Packed = tuple[float, ...]
 Disc = tuple[Five, Five]
 """Two columns of J; their two shares lie in the unit disc. A range has an empty second column."""
 
-_PULL = 0.1
+_PULL, _PULL_BACK = 0.1, 0.3
+_BEHIND = 0.03
 _SHY = 0.95
-_MOST_ROUNDS = 60
+_MOST_ROUNDS = 90
 _TINY = 1e-300
-_RIM = 1.0 - 1e-13
+_RIM = 1e-13
+_CURL = 0.3
+_KEPT = 0.5
+_RISE = 1.02
+_SHORTEST = 0.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,11 +154,11 @@ class _Path:
         "s",
         "sections",
         "sigma",
+        "stride",
         "upper",
         "v",
         "w",
         "xi",
-        "y",
     )
 
     def __init__(self, sections: Sequence[Packed], xi: Five, discs: Sequence[Disc]) -> None:
@@ -162,7 +167,6 @@ class _Path:
         self.eta = [(0.0, 0.0)] * len(discs)
         self.upper, self.lower = math.inf, 0.0
         self.best = (xi, tuple(self.eta))
-        self.y = xi
         self._look()
         top = max(self.ns)
         self.s = 1.2 * top + _TINY
@@ -170,11 +174,19 @@ class _Path:
         raw = [1.0 / x for x in self.sigma]
         total = sum(raw)
         self.v = [x / total for x in raw]
+        self.stride = 1.0
         self.w = [len(raw) / total / len(raw)] * len(discs)
 
     def _look(self) -> None:
-        """Squared lengths at y, and the upper bound they are."""
-        y = self.y
+        """Where the shares lead: y, its squared lengths, and the upper bound they are."""
+        y0, y1, y2, y3, y4 = self.xi
+        for (a, b), (one, two) in zip(self.eta, self.discs, strict=True):
+            y0 -= one[0] * a + two[0] * b
+            y1 -= one[1] * a + two[1] * b
+            y2 -= one[2] * a + two[2] * b
+            y3 -= one[3] * a + two[3] * b
+            y4 -= one[4] * a + two[4] * b
+        y = (y0, y1, y2, y3, y4)
         self.qs = [_times(m, y) for m in self.sections]
         self.ns = [max(0.0, _dot(q, y)) for q in self.qs]
         worst = math.sqrt(max(self.ns))
@@ -198,12 +210,14 @@ class _Path:
         deltas = [1.0 - a * a - b * b for a, b in self.eta]
         gap = sum(v * x for v, x in zip(self.v, self.sigma, strict=True))
         gap += sum(w * d for w, d in zip(self.w, deltas, strict=True))
-        mu = _PULL * gap / (len(self.v) + len(self.w))
+        mean = gap / (len(self.v) + len(self.w))
+        mu = (_PULL if self.stride > 0.5 else _PULL_BACK) * mean
+        # a multiplier far behind the others pins its share to the rim: lift it
+        least = _BEHIND * mean
+        self.w = [max(w, least / d) for w, d in zip(self.w, deltas, strict=True)]
+        self.v = [max(v, least / x) for v, x in zip(self.v, self.sigma, strict=True)]
         rates = [v / x for v, x in zip(self.v, self.sigma, strict=True)]
-        aims = [
-            (mu - v * (self.s - n - x)) / x
-            for v, n, x in zip(self.v, self.ns, self.sigma, strict=True)
-        ]
+        aims = [mu / x for x in self.sigma]
         turn = self._turn(mu, deltas, rates, aims)
         if turn is None:
             return False
@@ -251,6 +265,7 @@ class _Path:
         step_p = step_d = 1.0
         turns: list[tuple[float, float]] = []
         dw: list[float] = []
+        left: list[tuple[float, float]] = []
         a0 = a1 = a2 = a3 = a4 = 0.0
         for (one, two), (x, y), d, w in zip(self.discs, self.eta, deltas, self.w, strict=True):
             pull = 2.0 * mu / d
@@ -260,8 +275,12 @@ class _Path:
             turns.append((dx, dy))
             square, along = dx * dx + dy * dy, x * dx + y * dy
             if square > _TINY:
-                edge = (math.sqrt(along * along + square * d) - along) / square
-                step_p = min(step_p, _SHY * edge)
+                edge = _SHY * (math.sqrt(along * along + square * d) - along) / square
+                bend = _CURL / math.sqrt(square)
+                if along > 0.0:
+                    bend = min(bend, _SHY * 0.5 * d / along)
+                step_p = min(step_p, max(edge, bend))
+            left.append((d, -2.0 * along))
             change = mu / d - w + 2.0 * w / d * along
             dw.append(change)
             if change < 0.0:
@@ -275,8 +294,8 @@ class _Path:
         ds = (_dot(h, move) - 1.0 + aimed) / e
         slack: list[float] = []
         dv: list[float] = []
-        for q, v, n, x, r in zip(self.qs, self.v, self.ns, self.sigma, rates, strict=True):
-            change = ds - 2.0 * _dot(q, move) + self.s - n - x
+        for q, v, x, r in zip(self.qs, self.v, self.sigma, rates, strict=True):
+            change = ds - 2.0 * _dot(q, move)
             slack.append(change)
             if change < 0.0:
                 step_p = min(step_p, -_SHY * x / change)
@@ -284,44 +303,47 @@ class _Path:
             dv.append(change)
             if change < 0.0:
                 step_d = min(step_d, -_SHY * v / change)
-        return self._step(step_p, step_d, turns, dw, ds, slack, dv)
+        return self._step(step_p, step_d, turns, left, dw, ds, slack, dv)
 
     def _step(
         self,
         p: float,
         d: float,
         turns: list[tuple[float, float]],
+        left: list[tuple[float, float]],
         dw: list[float],
         ds: float,
         slack: list[float],
         dv: list[float],
     ) -> bool:
-        self.eta = [
-            _inside(x + p * dx, y + p * dy)
-            for (x, y), (dx, dy) in zip(self.eta, turns, strict=True)
-        ]
+        eta, s, sigma = self.eta, self.s, self.sigma
+        while True:
+            self.eta = [
+                _inside(x + p * dx, y + p * dy, d0 + p * d1)
+                for (x, y), (dx, dy), (d0, d1) in zip(eta, turns, left, strict=True)
+            ]
+            self._look()
+            # where the step's curve lengthens a section more than planned, the worst gives way
+            self.s = max(
+                s + p * ds,
+                *(n + _KEPT * (x + p * y) for n, x, y in zip(self.ns, sigma, slack, strict=True)),
+            )
+            if self.s <= _RISE * s or p < _SHORTEST:
+                break
+            p *= 0.5
+        self.stride = p
+        self.sigma = [self.s - n for n in self.ns]
         self.w = [w + d * x for w, x in zip(self.w, dw, strict=True)]
-        self.s += p * ds
-        self.sigma = [x + p * y for x, y in zip(self.sigma, slack, strict=True)]
         self.v = [v + d * x for v, x in zip(self.v, dv, strict=True)]
-        y0, y1, y2, y3, y4 = self.xi
-        for (x, y), (one, two) in zip(self.eta, self.discs, strict=True):
-            y0 -= one[0] * x + two[0] * y
-            y1 -= one[1] * x + two[1] * y
-            y2 -= one[2] * x + two[2] * y
-            y3 -= one[3] * x + two[3] * y
-            y4 -= one[4] * x + two[4] * y
-        self.y = (y0, y1, y2, y3, y4)
-        self._look()
         return max(p, d) > 1e-9
 
 
-def _inside(x: float, y: float) -> tuple[float, float]:
-    """The same shares, a hair inside the unit disc where rounding put them on its rim."""
-    square = x * x + y * y
-    if square < _RIM:
+def _inside(x: float, y: float, gap: float) -> tuple[float, float]:
+    """The same shares, drawn in where the step's curve took them nearer the rim than planned."""
+    square, most = x * x + y * y, 1.0 - max(gap, _RIM)
+    if square <= most or square < 0.25:
         return (x, y)
-    by = math.sqrt(_RIM / square)
+    by = math.sqrt(max(most, 0.25) / square)
     return (x * by, y * by)
 
 
