@@ -1,0 +1,1 @@
+"""Whether a rigid train closes between two stubs that give a little, proved from both sides."""
