@@ -1,0 +1,85 @@
+"""The plan of a whole pit: every zone asked for, ranked, loaded once."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from pitwright.catalogue.shelf import load_shelf
+from pitwright.findings import Refusal
+from pitwright.planning import KERF, Plan, _merits, plan
+from pitwright.survey.pit import Survey, read_survey
+from pitwright.units.kinds import FOOT
+
+GARDEN = Path(__file__).resolve().parents[1] / "examples" / "school-garden.pit.toml"
+
+
+@cache
+def garden() -> Survey:
+    return read_survey(GARDEN.read_text(encoding="utf-8"), GARDEN.name, load_shelf())
+
+
+@cache
+def made() -> Plan:
+    return plan(garden())
+
+
+def test_every_zone_that_asks_for_a_valve_is_answered_in_the_order_of_the_survey() -> None:
+    assert [z.zone.id for z in made().zones] == [z.id for z in garden().zones if z.valve]
+    assert [z.zone.id for z in made().refused] == ["gate"]
+    assert all(bool(z.best) != isinstance(z.answer, Refusal) for z in made().zones)
+
+
+def test_options_stand_in_the_order_of_the_key() -> None:
+    for zone in made().zones:
+        if not isinstance(zone.answer, Refusal):
+            keys = [_merits(o).key for o in zone.answer]
+            assert keys == sorted(keys)
+            assert len({o.key for o in zone.answer}) == len(zone.answer)
+
+
+def test_a_zone_that_asks_for_nothing_is_left_alone_and_named() -> None:
+    survey = garden()
+    zones = tuple(replace(z, valve=None) if z.id == "beds" else z for z in survey.zones)
+    got = plan(replace(survey, zones=zones))
+    assert "beds" not in [z.zone.id for z in got.zones]
+    left = [f.name("zones") for f in got.findings if f.code == "zones_left_alone"]
+    assert left == ["beds"]
+
+
+def test_the_load_is_the_best_options_added_up() -> None:
+    best = [z.best for z in made().zones if z.best]
+    for line in made().load.lines:
+        assert line.need == sum(n for o in best for name, n in o.parts if name == line.item)
+    assert {name for o in best for name, _ in o.parts} == {x.item for x in made().load.lines}
+    for name, length in made().load.pipes:
+        mine = [o for o in best if o.pipe_name == name]
+        cuts = sum(len(o.cuts.pieces) for o in mine)
+        assert length == pytest.approx(sum(o.pipe for o in mine) + cuts * KERF + FOOT)
+
+
+def test_what_is_on_the_truck_is_not_loaded_again_and_what_is_in_the_shop_is() -> None:
+    lines = {x.item: x for x in made().load.lines}
+    assert lines["1 in 45 elbow"].on_truck == 4
+    shop = tuple(replace(p, where="shop") for p in garden().parts)
+    got = plan(replace(garden(), parts=shop))
+    assert {x.on_truck for x in got.load.lines} == {0}
+
+
+def test_fewer_bends_asked_for_never_plans_more_of_them() -> None:
+    wishes = replace(garden().preferences, most_bends=0)
+    got = plan(replace(garden(), preferences=wishes))
+    assert all(o.train.bends == 0 for z in got.zones if not isinstance(z.answer, Refusal)
+               for o in z.answer)  # fmt: skip
+    assert {z.zone.id for z in got.refused} == {"hedge", "gate"}
+
+
+def test_nothing_is_called_checked_that_nobody_has_checked() -> None:
+    assert "not_yet_checked" in {f.code for f in made().findings}
+
+
+def test_the_same_survey_gives_the_same_plan() -> None:
+    assert plan(garden()) == made()
