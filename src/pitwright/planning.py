@@ -18,7 +18,7 @@ from pitwright.survey.zones import Zone
 
 __all__ = ["Load", "Plan", "ZonePlan", "plan"]
 
-MOST_BENDS = 2
+MOST_BENDS = 4
 """How many bends the search tries in a train. [-]"""
 KERF = 0.002
 """What a saw turns to dust in one cut. Judgement. [m]"""
@@ -81,12 +81,14 @@ def _planned(survey: Survey, zone: Zone) -> ZonePlan:
 
 def _merits(option: Option) -> Merits:
     train = option.train
+    dug = option.bending.dug
     return Merits(
+        digging=sum(m for _, m in dug.stubs) if dug and not option.bending.closes else 0.0,
         bends=train.bends,
         parts=train.parts,
         unsure_parts=sum(n for name, n in option.parts if any(g in name for g in _GRIPPING)),
+        strain=option.bending.judged.upper,
         misfit=option.built.position,
-        angle=option.built.angle,
         cut_off=sum(s.cut for s in option.stubs),
         length=train.length,
         name=train.skeleton.label,
@@ -113,8 +115,7 @@ def _part_name(survey: Survey, kind: str, size: str, angle: float, schedule: str
 
 def _findings(survey: Survey, zones: tuple[ZonePlan, ...]) -> Iterator[Finding]:
     yield finding("not_yet_checked", Weight.CHECK)
+    yield finding("dry_fit", Weight.CHECK)
     unasked = [z.name for z in survey.zones if not z.valve]
     if unasked:
         yield finding("zones_left_alone", names={"zones": ", ".join(unasked)})
-    if any(z.best and z.best.built.angle > 0.0 for z in zones):
-        yield finding("misfit_left", Weight.CHECK)

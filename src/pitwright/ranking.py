@@ -1,8 +1,8 @@
 """Which option is better: one fixed key, in the order a fitter would argue.
 
-Fewer joints that must be made in the pit come before fewer parts, parts before what is left to be
-bent, that before old pipe given up, and length decides last. Nothing here weighs what nobody has
-worked out yet: whether an option can be put in is judged elsewhere.
+What needs no digging comes first; then fewer bends, fewer parts, and what bends old pipe least;
+old pipe given up and length decide last. Nothing here weighs what nobody has worked out yet:
+whether an option can be put in is judged elsewhere.
 """
 
 from __future__ import annotations
@@ -12,38 +12,41 @@ from dataclasses import dataclass
 
 __all__ = ["KEY", "Merits", "ranked"]
 
-KEY = ("bends", "parts", "unsure_parts", "misfit", "angle", "cut_off", "length")
+KEY = ("digging", "bends", "parts", "unsure_parts", "strain", "misfit", "cut_off", "length")
 """The fields of :class:`Merits` in the order they are compared."""
 _SIXTEENTH = 0.0254 / 16
-_DEGREE = 0.017453292519943295
+_TENTH = 0.1
 
 
 @dataclass(frozen=True, slots=True)
 class Merits:
-    """What one option is compared by: counts [-], lengths [m], angle [rad]; less is better.
+    """What one option is compared by: counts [-], lengths [m]; less is better.
 
-    ``unsure_parts`` are gripping bodies that hold no thrust; ``misfit`` and ``angle`` are left to
-    be taken up; ``cut_off`` is old pipe given up; ``name`` breaks the last tie.
+    ``digging`` is pipe that must be bared first; ``unsure_parts`` are gripping bodies that hold
+    no thrust; ``strain`` is the worst ratio to what old pipe and hands bear [-]; ``misfit`` is
+    left to be taken up; ``cut_off`` is old pipe given up; ``name`` breaks the last tie.
     """
 
+    digging: float
     bends: int
     parts: int
     unsure_parts: int
+    strain: float
     misfit: float
-    angle: float
     cut_off: float
     length: float
     name: str
 
     @property
     def key(self) -> tuple[float | str, ...]:
-        """Compared in order; lengths to a sixteenth and angles to a degree, for less is noise."""
+        """Compared in order; lengths to a sixteenth, digging to two inches, ratios to a tenth."""
         return (
+            round(self.digging / (32 * _SIXTEENTH)),
             self.bends,
             self.parts,
             self.unsure_parts,
+            round(self.strain / _TENTH),
             round(self.misfit / _SIXTEENTH),
-            round(self.angle / _DEGREE),
             round(self.cut_off / _SIXTEENTH),
             round(self.length / _SIXTEENTH),
             self.name,

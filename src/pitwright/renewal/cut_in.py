@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from pitwright.findings import Finding, Refusal, Short, Weight, finding, nearest_first
+from pitwright.renewal.bending import bending
 from pitwright.renewal.option import Option, StubWork
 from pitwright.renewal.rounding import best_marks
 from pitwright.renewal.surroundings import room_for
@@ -30,7 +31,11 @@ ALLOWANCE = Allowance(position=INCH / 4, angle=math.radians(6.0))
 BENDS = (45.0, 90.0)
 BENDS_WITH_22 = (22.5, 45.0, 90.0)
 _MOST_KEPT = 8
+_MOST_TRIED = 160
+"""So many trains of a zone are bent in thought, in the search's own order. [-]"""
 _MOST_OF_ONE_KIND = 2
+_MOST_DUG_FOR = 3
+"""Digging is worked out for so many trains of a kind that does not close without. [-]"""
 _BENDS_OF_LIFTS = 3
 """What digging would lift is asked of trains of up to so many bends. [-]"""
 _FAR = 10 * FOOT
@@ -62,14 +67,47 @@ def cut_in(survey: Survey, zone: Zone, most_bends: int) -> tuple[Option, ...] | 
     if isinstance(found, Refusal):
         lifts = _lifts(ends, kit, stubs, room)
         return replace(found, because=(*lifts, *found.because))
-    options = [
-        option
-        for train in _kinds(found)
-        if (option := _option(survey, zone, stubs, ends, train)) is not None
-    ]
+    options = _options(survey, zone, stubs, ends, found)
+    if not isinstance(options, Refusal):
+        return options
+    return replace(options, because=(*_lifts(ends, kit, stubs, room), *options.because))
+
+
+def _options(
+    survey: Survey,
+    zone: Zone,
+    stubs: tuple[Stub, Stub],
+    ends: tuple[StubEnd, StubEnd],
+    found: Sequence[Train],
+) -> tuple[Option, ...] | Refusal:
+    """At most two options of a kind (a sequence of bends) that close as the pit lies, or one that
+    closes after digging where the kind has none.
+    """
+    options: list[Option] = []
+    shorts: list[Short] = []
+    kinds: dict[tuple[float, ...], list[Train]] = {}
+    closing: Counter[tuple[float, ...]] = Counter()
+    for train in found[:_MOST_TRIED]:
+        kind = tuple(c.bend for c in train.skeleton.corners)
+        kinds.setdefault(kind, []).append(train)
+        if closing[kind] >= _MOST_OF_ONE_KIND or len(options) >= _MOST_KEPT:
+            continue
+        option = _option(survey, zone, stubs, ends, train, dig=False)
+        if isinstance(option, Short):
+            shorts.append(option)
+        else:
+            options.append(option)
+            closing[kind] += 1
+    for kind, trains in kinds.items():
+        for train in trains[:_MOST_DUG_FOR]:
+            if closing[kind] or len(options) >= _MOST_KEPT:
+                break
+            option = _option(survey, zone, stubs, ends, train, dig=True)
+            if not isinstance(option, Short):
+                options.append(option)
+                closing[kind] += 1
     if not options:
-        short = Short("ROUNDING", zone.id, 0.0, 1.0, 1.0, "1", "other_bends", "every train")
-        return Refusal((short,), len(found))
+        return Refusal(nearest_first(shorts), len(found), len(found) > _MOST_TRIED)
     return tuple(options)
 
 
@@ -87,18 +125,6 @@ def _not_known(stubs: Sequence[Stub]) -> tuple[Short, ...]:
             lift = "cut_past_crack"
             shorts.append(Short("CRACKED", stub.id, 0.0, 1.0, 1.0, "1", lift, stub.id))
     return nearest_first(shorts)
-
-
-def _kinds(found: Sequence[Train]) -> list[Train]:
-    """The first few trains, at most two of a sequence of bends, so that they really differ."""
-    kept: list[Train] = []
-    seen: Counter[tuple[float, ...]] = Counter()
-    for train in found:
-        bends = tuple(c.bend for c in train.skeleton.corners)
-        if seen[bends] < _MOST_OF_ONE_KIND and len(kept) < _MOST_KEPT:
-            seen[bends] += 1
-            kept.append(train)
-    return kept
 
 
 def _lifts(
@@ -136,15 +162,19 @@ def _option(
     stubs: tuple[Stub, Stub],
     ends: tuple[StubEnd, StubEnd],
     train: Train,
-) -> Option | None:
+    *,
+    dig: bool,
+) -> Option | Short:
     facing = [(e.tip, e.outward) for e in ends]
     most_cut = [way.cut for way in train.skeleton.ways]
     got = best_marks(train, facing, survey.preferences.gap, most_cut)
+    label = train.skeleton.label
     if got is None:
-        return None
+        return Short("ROUNDING", zone.id, 0.0, 1.0, 1.0, "1", "other_bends", label)
     cuts, built = got
-    if built.position > ALLOWANCE.position + INCH / 16:
-        return None
+    bent = bending(survey, stubs, cuts, dig=dig)
+    if isinstance(bent, Short):
+        return replace(bent, tried=label)
     names = [p for i in cuts.items if isinstance(i, Body | Bend) for p in i.parts]
     rests_on = [p for piece in cuts.pieces for p in piece.rests_on]
     pipe = new_pipe(survey.shelf, survey.valve(zone.valve).size if zone.valve else "")
@@ -158,6 +188,7 @@ def _option(
         pipe.name if pipe else "pipe",
         sum(p.length for p in cuts.pieces),
         (_work(stubs[0], cuts.inlet_cut, train, 0), _work(stubs[1], cuts.outlet_cut, train, 1)),
+        bent,
         (*unmeasured(survey.shelf, rests_on), *_cautions(stubs)),
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pitwright.findings import Finding, ZoneId
+from pitwright.renewal.bending import Bending
 from pitwright.trains.cut_list import CutList
 from pitwright.trains.train import Misfit, Train
 
@@ -29,7 +30,7 @@ class Option:
 
     ``built`` is the misfit of the train as rebuilt from its rounded cut list, before anything
     is bent [m, rad]; ``parts`` counts every fitting by its name on the shelf; ``pipe`` is the
-    length of new pipe in its pieces [m].
+    length of new pipe in its pieces [m]; ``bending`` says what closing it asks of the old pipe.
     """
 
     zone: ZoneId
@@ -41,6 +42,7 @@ class Option:
     pipe_name: str
     pipe: float
     stubs: tuple[StubWork, StubWork]
+    bending: Bending
     findings: tuple[Finding, ...]
 
     @property

@@ -10,7 +10,10 @@ from dataclasses import dataclass, field
 
 from pitwright.geometry.vector import Vec
 
-__all__ = ["Corner", "Coupler", "EndWay", "Girth", "Kit", "Seat", "StubEnd", "Unit"]
+__all__ = ["GRIPPED", "Corner", "Coupler", "EndWay", "Girth", "Kit", "Seat", "StubEnd", "Unit"]
+
+GRIPPED = "gripped"
+"""The name of an end way whose body grips the pipe and holds no thrust."""
 
 
 @dataclass(frozen=True, slots=True)

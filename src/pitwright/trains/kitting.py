@@ -15,7 +15,7 @@ from pitwright.catalogue.shelf import Shelf, joins
 from pitwright.findings import Finding, Short, Weight, finding
 from pitwright.survey.stubs import Stub
 from pitwright.survey.valves import ValveBody
-from pitwright.trains.kit import Corner, Coupler, EndWay, Kit, Seat, StubEnd, Unit
+from pitwright.trains.kit import GRIPPED, Corner, Coupler, EndWay, Kit, Seat, StubEnd, Unit
 
 __all__ = ["NEW_SCHEDULE", "Bench", "kit_for", "made_up", "new_pipe", "stub_end"]
 
@@ -110,7 +110,7 @@ def _left(stub: Stub, depth: float) -> float:
 def _coupled(bench: Bench, stub: Stub) -> Iterator[EndWay]:
     """Straight bodies between the stub and new pipe, glued ones and gripping ones."""
     assert stub.pipe is not None
-    for kinds, name in ((_GLUED_KINDS, GLUED), (_GRIPPED_KINDS, "gripped")):
+    for kinds, name in ((_GLUED_KINDS, GLUED), (_GRIPPED_KINDS, GRIPPED)):
         for part in bench.shelf.fittings:
             if part.kind not in kinds or len(part.ports) != 2 or part.schedule == "80":
                 continue

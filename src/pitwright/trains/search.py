@@ -14,7 +14,7 @@ from itertools import pairwise, product
 from pitwright.findings import Refusal, Short, nearest_first
 from pitwright.geometry.vector import angle_between, minus, norm, sub
 from pitwright.trains.chains import AZIMUTHS, Chain, NoChain, chains, neighbours
-from pitwright.trains.kit import Corner, EndWay, Kit, StubEnd
+from pitwright.trains.kit import GRIPPED, Corner, EndWay, Kit, StubEnd
 from pitwright.trains.laying import Allowance, Frame, Setting, laid_out
 from pitwright.trains.lengths import SLACK, Lack, first_fit, shortest, tableau
 from pitwright.trains.room import Room
@@ -69,13 +69,16 @@ def search(
     return tuple(sorted(found, key=order))
 
 
-def order(train: Train) -> tuple[int, int, float, tuple[bool, ...], str]:
-    """The search's own order: bends, parts, length to a micrometre, bare stubs first, label. [m]
+def order(train: Train) -> tuple[int, int, int, float, tuple[bool, ...], str]:
+    """The search's own order: bends, parts, gripping bodies, length to a micrometre [m], bare
+    stubs first, label.
 
     Source: the fixed key of docs/decisions/0003.
     """
     coupled = tuple(way.coupler is not None for way in train.skeleton.ways)
-    return (train.bends, train.parts, round(train.length, 6), coupled, train.skeleton.label)
+    grips = sum(way.name == GRIPPED for way in train.skeleton.ways)
+    length = round(train.length, 6)
+    return (train.bends, train.parts, grips, length, coupled, train.skeleton.label)
 
 
 def on_bends(

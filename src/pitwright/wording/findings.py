@@ -37,9 +37,8 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
         "do not bend this pipe and go back to sound pipe."
     ),
     "not_yet_checked": lambda f: "Not yet checked: can it be put in, and is there room for it.",
-    "misfit_left": lambda f: (
-        "Angles that are left are taken up by old pipe and sockets; how much they bear is not yet "
-        "checked. Prove each train dry, with all depth marks shown, before anything is cemented."
+    "dry_fit": lambda f: (
+        "Prove each train dry, with all depth marks shown, before anything is cemented."
     ),
     "zones_left_alone": lambda f: f"No new valve asked for: {f.name('zones')}.",
     "condition-not-given": lambda f: (
@@ -63,6 +62,8 @@ def finding_words(found: Finding) -> str:
 
 def _compared(s: Short) -> str:
     """What was had and what was needed, in the unit of the miss."""
+    if s.code in ("WALL", "OBSTACLE"):
+        return f"by {both_text(s.missed, Rounding.NOT_SHORTER)}"
     if s.unit == "m":
         have = both_text(s.have, Rounding.NOT_LONGER)
         return f"have {have}, need {both_text(s.need, Rounding.NOT_SHORTER)}"
@@ -82,7 +83,11 @@ _SHORTS: dict[str, str] = {
     "CUTBACK": "{tried}: not enough bare pipe at the {where} to hold a fitting",
     "TILT": "{tried}: the valve would lean too far",
     "ABSURD": "{tried}: closes only with absurdly long legs",
-    "ROUNDING": "no train closes once its pieces are cut to the sixteenth",
+    "ROUNDING": "{tried}: a piece is too short once it is cut to the sixteenth",
+    "STRAIN": "{tried}: {where} would have to bend {ratio} times as far as it may",
+    "FORCE": "{tried}: closing it takes {ratio} times what hands can push",
+    "WALL": "{tried}: stands in the {where}",
+    "OBSTACLE": "{tried}: runs into {where}",
     "WHAT_PIPE": "nobody knows what pipe {where} is",
     "ASBESTOS": "{where} may be asbestos cement: stop",
     "CRACKED": "{where} is cracked",
@@ -93,6 +98,9 @@ _LIFTS: dict[str, str] = {
     "bare_more": "dig, or cut past the fitting behind, to bare that much more",
     "other_bends": "other bends",
     "more_bends": "one bend more",
+    "mechanical_joint": "another train, or a joint that slides",
+    "dig_wall": "dig that side farther out",
+    "other_side": "pass it on the other side, or move it",
     "offset": "two bends, or a stub that may be moved aside",
     "jog": "out and back again with three bends",
     "cut_back_inlet": "cut the inlet stub farther back",
@@ -110,7 +118,8 @@ _LIFTS: dict[str, str] = {
 def short_words(short: Short) -> str:
     """One line for a limit: what stopped it, by how much, and what would lift it. [in, mm, deg]"""
     what = _SHORTS.get(short.code, short.code + " at {where}")
-    line = what.format(where=short.where, tried=short.tried or "this")
+    ratio = f"{short.have:.1f}"
+    line = what.format(where=short.where, tried=short.tried or "this", ratio=ratio)
     compared = _compared(short)
     if compared:
         line += f" ({compared})"

@@ -11,6 +11,7 @@ from pitwright.planning import Plan, ZonePlan
 from pitwright.renewal.option import Option
 from pitwright.trains.cut_list import Bend
 from pitwright.units.inches import Rounding, both_text
+from pitwright.units.kinds import POUND_FORCE
 from pitwright.wording.cautions import cautions
 from pitwright.wording.findings import finding_words, refusal_lines, within_words
 
@@ -18,6 +19,8 @@ __all__ = ["bend_words", "ends_words", "plan_text", "train_words"]
 
 _QUARTERS = ("up", "right", "down", "left")
 _NEARLY = math.radians(0.5)
+_NOTHING = 0.01
+"""A ratio below this is no bending worth a word. [-]"""
 _ENDS = {
     "direct": "straight on the stub",
     "coupled": "a coupling on the stub",
@@ -99,6 +102,7 @@ def _zone_lines(zone: ZonePlan) -> Iterator[str]:
 def _option_lines(option: Option, number: int, *, first: bool) -> Iterator[str]:
     yield f"  {number}. {train_words(option)}; {ends_words(option)}"
     yield f"     {option.train.parts} parts, {len(option.cuts.joints)} joints; {left_over(option)}"
+    yield f"     {closing_words(option)}"
     if not first:
         lengths = ", ".join(f"{p.letter} {both_text(p.length)}" for p in option.cuts.pieces)
         yield f"     cut {cut_backs(option)}; {lengths or 'no pieces'}"
@@ -125,6 +129,26 @@ def cut_backs(option: Option) -> str:
     """What comes off each stub. [in, mm]"""
     told = [f"{both_text(s.cut)} off {s.stub}" for s in option.stubs if s.cut > 0.0]
     return " and ".join(told) or "nothing off the stubs beyond a clean end"
+
+
+def closing_words(option: Option) -> str:
+    """What closing asks of the old pipe: ratio, force, where it peaks, digging. [in, N, lb]"""
+    closed = option.bending.judged
+    dug = option.bending.dug
+    before = ""
+    if dug is not None and not option.bending.closes:
+        told = " and ".join(
+            f"{both_text(more, Rounding.NOT_SHORTER)} more at {stub}" for stub, more in dug.stubs
+        )
+        before = f"only after baring {told}: then "
+    if closed.upper < _NOTHING:
+        return f"{before}closes without bending any pipe"
+    share = f"{before}bends old pipe to {closed.upper:.0%} of what it may keep or hands can push"
+    peak = ""
+    if closed.peak is not None:
+        side = option.stubs[0 if closed.stub == "inlet" else 1].stub
+        peak = f", most at {side}, straight {closed.peak.straight + 1} from the tip"
+    return f"{share}{peak}; springs with {closed.force / POUND_FORCE:.0f} lb ({closed.force:.0f} N)"
 
 
 def left_over(option: Option) -> str:

@@ -62,7 +62,11 @@ def _option(option: Option) -> Data:
         "way": option.way,
         "skeleton": train.skeleton.label,
         "proved": False,
-        "checked": {"closes_when_rebuilt": True, "can_be_put_in": None},
+        "checked": {
+            "closes_when_rebuilt": True,
+            "closes_within_flex": option.bending.judged.closes,
+            "can_be_put_in": None,
+        },
         "cut_off": [
             {"stub": s.stub, "cut_m": s.cut, "cut_text": both_text(s.cut), "left_m": s.left}
             for s in option.stubs
@@ -84,7 +88,36 @@ def _option(option: Option) -> Data:
                 "angle_deg": math.degrees(option.built.angle),
             },
         },
+        "bending": _bending(option),
         "findings": [_finding(f) for f in option.findings],
+    }
+
+
+def _bending(option: Option) -> Data:
+    """What closing asks of the old pipe; ratios of 1 are the limit, certified between bounds."""
+    closed, dug = option.bending.judged, option.bending.dug
+    force, moment = closed.springing
+    needed = dug is not None and not option.bending.closes
+    return {
+        "closes_as_it_lies": option.bending.closes,
+        "dig_first": [
+            {"stub": stub, "more_bare_m": more} for stub, more in (dug.stubs if dug else ())
+        ]
+        if needed
+        else [],
+        "ratio_now": {"lower": option.bending.now.lower, "upper": option.bending.now.upper},
+        "ratio": {"lower": closed.lower, "upper": closed.upper},
+        "strain_ratio": closed.strain,
+        "force_ratio": closed.push,
+        "governs": closed.governs,
+        "peak": None
+        if closed.peak is None
+        else {
+            "side": closed.stub,
+            "straight": closed.peak.straight,
+            "from_tip_m": closed.peak.from_tip,
+        },
+        "springing": {"force_N": force, "moment_Nm": moment},
     }
 
 
