@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import json
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -119,3 +122,26 @@ def test_the_command_needs_a_job(capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as leaving:
         run(["survey"])
     assert leaving.value.code == 2
+
+
+def test_the_sample_in_the_docs_is_what_the_command_says(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(EXAMPLES.parent)
+    page = (EXAMPLES.parent / "docs" / "commands.md").read_text(encoding="utf-8")
+    sample = page.partition("$ pitwright survey check ")[2].partition("\n...\n")[0]
+    name, _, said = sample.partition("\n")
+    assert run(["survey", "check", name]) == 0
+    assert capsys.readouterr().out.startswith(said + "\n")
+
+
+def test_a_terminal_without_our_signs_gets_the_survey_all_the_same() -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "pitwright", "survey", "check", SCHOOL],
+        capture_output=True,
+        check=False,
+        env={**os.environ, "PYTHONIOENCODING": "ascii"},
+    )
+    assert done.returncode == 0
+    assert done.stderr == b""
+    assert b"\\u03a9" in done.stdout

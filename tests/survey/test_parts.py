@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from pitwright.errors import BadInput
+from pitwright.catalogue.shelf import load_shelf
+from pitwright.errors import BadInput, Contradiction, Duplicate, UnknownName
 from pitwright.units.kinds import INCH
 from tests.survey.pits import blocks, small
 
@@ -34,3 +35,42 @@ def test_a_part_is_read_whole() -> None:
 def test_a_part_that_cannot_be_is_told(old: str, new: str, match: str) -> None:
     with pytest.raises(BadInput, match=match):
         small(PART.replace(old, new, 1))
+
+
+def test_a_measured_part_takes_the_place_of_the_typical_one_and_both_stay_visible() -> None:
+    survey = small(PART)
+    elbow = survey.shelf.fitting("elbow", "1", 45.0)
+    typical = load_shelf().fitting("elbow", "1", 45.0)
+    assert elbow is not None
+    assert typical is not None
+    for port, old in zip(elbow.ports, typical.ports, strict=True):
+        assert port.takeout.measured
+        assert port.takeout.value / INCH == pytest.approx(15 / 32)
+        assert port.takeout.low / INCH == pytest.approx(15 / 32 - 1 / 64)
+        assert port.takeout.replaced[0] == old.takeout
+        assert port.depth.value / INCH == pytest.approx(33 / 32)
+    assert survey.shelf.fitting("elbow", "1", 90.0) == load_shelf().fitting("elbow", "1", 90.0)
+
+
+def test_parts_that_are_only_counted_change_nothing() -> None:
+    lines = '[part.a]\nkind = "Coupling"\nsize = "1"\n[part.b]\nkind = "saddle"\nsize = "9"\n'
+    survey = small(lines + '[part.c]\nkind = "elbow"\nsize = "1"\n')
+    assert survey.shelf == load_shelf()
+    assert [f.name("part") for f in survey.findings if f.code == "part-not-on-shelf"] == ["b"]
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "match"),
+    [
+        (PART.replace('size = "1"', 'size = "7"'), UnknownName, r"part\.elbow-45 .*1 elbow 45"),
+        (PART + PART.replace("elbow-45", "b"), Duplicate, r'part\.b is measured at "elbow-45" too'),
+        (
+            PART.replace('"15/32 +- 1/64"', '"1/8"'),
+            Contradiction,
+            r"part\.elbow-45 must be a fit",
+        ),
+    ],
+)
+def test_a_measurement_that_cannot_be_is_told(text: str, kind: type[BadInput], match: str) -> None:
+    with pytest.raises(kind, match=match):
+        small(text)

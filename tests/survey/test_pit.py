@@ -130,7 +130,7 @@ MISTAKES: list[tuple[str, str, type[BadInput], str]] = [
     ("[stub.lawn]", "[stub.feed]", Duplicate, r"^pit\.toml:20: the text must have every name once"),
     ("[stub.lawn]", "[stub.Feed]", Duplicate,
      r'^pit\.toml:20: stub\.Feed must differ from "feed" by more than capitals'),
-    ("[stub.lawn]", '[stub." "]', Malformed, r'^pit\.toml:20: stub\." " must have a name of 1 to 60'),
+    ("[stub.lawn]", '[stub." "]', Malformed, r'^pit\.toml:20: stub\." " must have a name'),
     ("[stub.lawn]", '[stub."a\\nb"]', Malformed, "1 to 60 plain characters"),
     ("[stub.lawn]", f"[stub.{'x' * 61}]", Malformed, "1 to 60 plain characters"),
     ("[pit]", f"points.{'x' * 61} = 4\n[pit]", Malformed, "1 to 60 plain characters"),

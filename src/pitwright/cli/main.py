@@ -7,6 +7,7 @@ imported only when it is asked for, so ``--version`` and ``--help`` stay quick.
 from __future__ import annotations
 
 import argparse
+import io
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -56,6 +57,9 @@ def parser_for(names: Sequence[str]) -> argparse.ArgumentParser:
 
 def run(argv: Sequence[str] | None = None) -> int:
     """Run one command line and return its exit code. Mistakes go to stderr, one message each."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")  # a terminal that lacks Ω gets \u03a9
     arguments = list(sys.argv[1:] if argv is None else argv)
     asked = next((a for a in arguments if a in COMMANDS), None)
     args = parser_for([asked] if asked else []).parse_args(arguments)

@@ -10,6 +10,7 @@ from pitwright.catalogue.identify.candidates import Identified
 from pitwright.catalogue.parts import Pipe
 from pitwright.catalogue.shelf import Shelf
 from pitwright.findings import Finding, Weight, finding
+from pitwright.survey.parts import OwnPart, on_shelf
 from pitwright.survey.readings import Reading
 from pitwright.survey.stubs import Stub
 from pitwright.survey.valves import ValveBody
@@ -46,7 +47,11 @@ def _walk(thing: object) -> Iterator[Reading]:
 
 
 def doubts(
-    stubs: Iterable[Stub], zones: Iterable[Zone], valves: Iterable[ValveBody]
+    stubs: Iterable[Stub],
+    zones: Iterable[Zone],
+    valves: Iterable[ValveBody],
+    parts: Iterable[OwnPart] = (),
+    shelf: Shelf | None = None,
 ) -> tuple[Finding, ...]:
     """Everything to read again or to measure better before the first cut, in file order."""
     found: list[Finding] = []
@@ -66,6 +71,11 @@ def doubts(
             found.append(finding("nothing-checks", names={"reading": where}))
     found += [
         finding("zone-asks-for-nothing", names={"zone": z.id}) for z in zones if z.valve is None
+    ]
+    found += [
+        finding("part-not-on-shelf", names={"part": p.name})
+        for p in parts
+        if shelf is not None and on_shelf(p, shelf) is None
     ]
     return tuple(found)
 

@@ -2,18 +2,30 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from pitwright.errors import Missing
+from pitwright.catalogue.own import with_user_shelf
+from pitwright.catalogue.parts import Fitting
+from pitwright.catalogue.shelf import Shelf
+from pitwright.errors import BadInput, BrokenShelf, Contradiction, Duplicate, Missing, UnknownName
+from pitwright.survey.lines import path_of
 from pitwright.survey.readings import Reading
 from pitwright.survey.section import Section
 
-__all__ = ["OwnPart", "read_part"]
+__all__ = ["OwnPart", "laid_over", "on_shelf", "read_part"]
+
+_ANGLES = {"elbow": 90.0, "street elbow": 90.0, "tee": 90.0}
+"""What such a fitting turns when no angle is written. [deg] Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
 class OwnPart:
-    """One kind of part at hand: take-out and socket depth as measured [m], None when not."""
+    """One kind of part at hand: take-out and socket depth as measured [m], None when not.
+
+    ``angle`` is in degrees, 0 for straight bodies.
+    """
 
     name: str
     kind: str
@@ -32,11 +44,13 @@ def read_part(name: str, section: Section) -> OwnPart:
     for key, example in (("kind", "elbow"), ("size", "1")):
         if not section.text(key):
             raise Missing(section.at(key), f'write it as "{example}"')
+    kind = " ".join(section.text("kind").casefold().split())
+    angle = section.number("angle", 0.0, 90.0)
     return OwnPart(
         name,
-        section.text("kind"),
+        kind,
         section.text("size"),
-        section.number("angle", 0.0, 90.0) or 0.0,
+        _ANGLES.get(kind, 0.0) if angle is None else angle,
         section.text("schedule", "40"),
         section.reading("takeout", low=0.0, high=0.5),
         section.reading("depth", low=0.0, high=0.5),
@@ -44,3 +58,60 @@ def read_part(name: str, section: Section) -> OwnPart:
         section.choice("where", ("truck", "shop"), "truck"),
         section.text("note"),
     )
+
+
+def on_shelf(part: OwnPart, shelf: Shelf) -> Fitting | None:
+    """The fitting of the shelf that a part is, or None. Source: the shelf."""
+    return shelf.fitting(part.kind, part.size, part.angle, part.schedule)
+
+
+def laid_over(shelf: Shelf, parts: Iterable[OwnPart]) -> Shelf:
+    """The shelf with every measured part in the place of the typical one, both kept visible.
+
+    Raises UnknownName for a measured part that is not on the shelf, Duplicate for one measured
+    twice, Contradiction where a measurement breaks a rule that every such fitting obeys.
+    """
+    measured: dict[str, str] = {}
+    for part in parts:
+        if part.takeout is None and part.depth is None:
+            continue
+        where, fitting = path_of("part", part.name), on_shelf(part, shelf)
+        if fitting is None:
+            said = f"{part.size} {part.kind} {part.angle:g} schedule {part.schedule}"
+            raise UnknownName(where, said, _known(shelf, part), "fitting of the shelf")
+        if fitting.id in measured:
+            other = measured[fitting.id]
+            raise Duplicate(where, fitting.name, f'is measured at "{other}" too', "keep one")
+        measured[fitting.id] = part.name
+        try:
+            shelf = with_user_shelf(shelf, _entry(fitting, part), where)
+        except BrokenShelf as broken:
+            raise Contradiction(
+                where, broken.got, f"must be a fitting that can be: {broken.rule}", "measure again"
+            ) from None
+        except BadInput as mistake:
+            mistake.where, mistake.file, mistake.line = where, None, None
+            raise
+    return shelf
+
+
+def _known(shelf: Shelf, part: OwnPart) -> list[str]:
+    """How the fittings of that kind, or all, would have been written."""
+    kinds = {f.kind for f in shelf.fittings}
+    return [
+        f"{f.size} {f.kind} {f.angle_deg:g} schedule {f.schedule}"
+        for f in shelf.fittings
+        if f.kind == part.kind or part.kind not in kinds
+    ]
+
+
+def _entry(fitting: Fitting, part: OwnPart) -> str:
+    """One part as a line of a shelf file, lengths in millimetres."""
+    lines = ["[[fitting]]", f'id = "{fitting.id}"', "measured = true"]
+    for key, reading in (("takeout", part.takeout), ("depth", part.depth)):
+        if reading is None:
+            continue
+        half = reading.sigma.one * math.sqrt(3.0) * 1000
+        limits = f" +- {half:.6f} mm" if reading.given else ""
+        lines.append(f'{key} = "{reading.value * 1000:.6f} mm{limits}"')
+    return "\n".join(lines) + "\n"

@@ -17,7 +17,7 @@ from pitwright.survey.conditions import Conditions, read_conditions
 from pitwright.survey.existing import Existing, read_existing
 from pitwright.survey.lines import line_of, lines_of, path_of
 from pitwright.survey.obstacles import Obstacle, read_obstacle
-from pitwright.survey.parts import OwnPart, read_part
+from pitwright.survey.parts import OwnPart, laid_over, read_part
 from pitwright.survey.preferences import DEFAULTS, Preferences, read_preferences
 from pitwright.survey.readings import Located, Tool, default_tools, tool_of
 from pitwright.survey.section import Bench, Section, named_sections
@@ -102,7 +102,7 @@ def read_survey(text: str, file: str, shelf: Shelf) -> Survey:
     ``file`` is only named in messages; ``shelf`` knows the pipes. Raises BadInput, one mistake,
     with the file and, where it can be had, the line.
     """
-    text = text.removeprefix("﻿")
+    text = text.removeprefix("\ufeff")
     try:
         return _put_together(tables_of(text), text, file, shelf)
     except BadInput as mistake:
@@ -118,6 +118,8 @@ def _put_together(tables: dict[str, object], text: str, file: str, shelf: Shelf)
     head = Section(tables["pit"], "pit", "pit", bare)
     bench = _bench(root, head)
     root = Section(tables, "", "", bench)
+    parts = tuple(read_part(n, s) for n, s in _named(root, "part").items())
+    shelf = laid_over(shelf, parts)
     stubs = tuple(read_stub(name, section, shelf) for name, section in _named(root, "stub").items())
     valves = tuple(read_valve(n, s) for n, s in _named(root, "valve").items())
     box = read_box(Section(tables["box"], "box", "box", bench))
@@ -141,11 +143,11 @@ def _put_together(tables: dict[str, object], text: str, file: str, shelf: Shelf)
         valves=valves,
         existing=_existing(root, zones),
         obstacles=tuple(read_obstacle(n, s) for n, s in _named(root, "obstacle").items()),
-        parts=tuple(read_part(n, s) for n, s in _named(root, "part").items()),
+        parts=parts,
         conditions=read_conditions(conditions, degrees) if conditions else None,
         water=read_water(water) if water else None,
         preferences=read_preferences(wishes) if wishes else DEFAULTS,
-        findings=doubts(stubs, zones, valves),
+        findings=doubts(stubs, zones, valves, parts, shelf),
         shelf=shelf,
         text=text,
         file=file,

@@ -67,7 +67,7 @@ def tables_of(text: str) -> dict[str, object]:
 
     Source: TOML 1.0 as the standard library reads it.
     """
-    text = text.removeprefix("﻿")
+    text = text.removeprefix("\ufeff")
     if len(text) > LARGEST:
         raise Unreadable(
             "the text", None, f"must be at most {LARGEST:,} characters", "one survey is one pit"

@@ -45,6 +45,7 @@ FINDINGS = {
         "stub {stub}: it measures {diameter}, and {pipe} is {low} to {high}; measure again, or ask"
         " pitwright identify"
     ),
+    "part-not-on-shelf": "part {part} is not on the shelf; it is kept, and not planned with",
     "stub-serves-no-zone": "stub {stub} serves no zone",
     "made-up-not-measured": (
         "valve {valve}: the made-up unit is not measured; make it up with its adapters on the bench"
