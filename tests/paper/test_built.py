@@ -46,7 +46,7 @@ STRAIGHT = (
 
 
 @given(crooked_pits())
-@settings(max_examples=40)
+@settings(max_examples=20)
 def test_every_piece_is_drawn_as_long_as_it_is_cut(stubs: Stubs) -> None:
     """Law: the drawing is the rounded cut list, letter by letter."""
     got = drawn(stubs)
@@ -61,7 +61,7 @@ def test_every_piece_is_drawn_as_long_as_it_is_cut(stubs: Stubs) -> None:
 
 
 @given(crooked_pits())
-@settings(max_examples=40)
+@settings(max_examples=20)
 def test_fittings_stand_where_the_fitter_gets_to(stubs: Stubs) -> None:
     """Law: each elbow's centre is on the walked train, and the valve is drawn once."""
     got = drawn(stubs)
@@ -79,7 +79,7 @@ def test_fittings_stand_where_the_fitter_gets_to(stubs: Stubs) -> None:
 
 
 @given(crooked_pits(), st.sampled_from(sorted(VIEWS)))
-@settings(max_examples=25)
+@settings(max_examples=15)
 def test_every_train_fits_its_frame(stubs: Stubs, name: str) -> None:
     got = drawn(stubs)
     assume(got is not None)

@@ -58,14 +58,13 @@ def as_found(
 
 def outside_diameter(stub: Stub) -> float:
     """How thick a stub is: its pipe's, else as measured with calliper, tape or string. [m]"""
-    dim = getattr(stub.pipe, "od", None)
-    if dim is not None:
-        return float(dim.value)
+    if stub.pipe is not None:
+        return stub.pipe.od.value
     read = stub.measured
     if read is not None:
-        for reading in (read.calliper, read.across):
-            if reading is not None:
-                return reading.value
+        for several in (read.calliper, read.across):
+            if several:  # taken crosswise: the middle one of a pipe out of round
+                return sum(reading.value for reading in several) / len(several)
         if read.around is not None:
             return read.around.value / pi - (read.string.value if read.string else 0.0)
     return _UNKNOWN_OD

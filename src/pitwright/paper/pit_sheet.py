@@ -41,6 +41,7 @@ from pitwright.trains.kitting import stub_end
 from pitwright.wording import pit_sheet as words
 from pitwright.wording.cautions import cautions
 from pitwright.wording.findings import finding_words, refusal_lines
+from pitwright.wording.survey import doubt_lines
 
 __all__ = ["pit_sheet", "pit_sheet_pdf", "pit_sheet_svg", "plan_scene"]
 
@@ -103,11 +104,11 @@ def pit_sheet(plan: Plan, paper: Paper) -> Sheet:
         Paragraph(words.pit_line(plan.survey), _SMALL),
         *_pictures(scene, width),
         *_settle(plan),
-        *_refused(plan),
     ]
     for zone in plan.zones:
         if not isinstance(zone.answer, Refusal):
             blocks.append(Kept(_zone(zone, zone.answer, scene, width)))
+    blocks += _refused(plan)
     told = Bullets(tuple(c.words for c in cautions()), _SMALL)
     blocks += [*_load(plan), Kept((Heading(words.CAUTIONS), told))]
     pages = flow(blocks, paper, head=title, foot=words.FOOT, page_words=words.PAGE)
@@ -164,15 +165,19 @@ def _pictures(scene: Scene, width: float) -> tuple[Block, ...]:
 
 
 def _settle(plan: Plan) -> tuple[Block, ...]:
-    """What to settle before a cut: the pit's own findings and every stop, the gravest first."""
-    found = [*plan.findings, *plan.survey.findings]
-    for zone in plan.zones:
-        if zone.best is not None:
-            found += [f for f in zone.best.findings if f.weight is Weight.STOP]
-    order = (Weight.STOP, Weight.CHECK, Weight.NOTE)
-    found.sort(key=lambda f: order.index(f.weight))
-    lines = dict.fromkeys(words.WEIGHTS[f.weight] + finding_words(f) for f in found)
-    return (Heading(words.BEFORE), Steps(tuple(lines), size=_SMALL)) if lines else ()
+    """What to settle before a cut, each once: stops, then checks, then doubts about readings."""
+    found = [*plan.findings]
+    found += [f for zone in plan.zones if zone.best is not None for f in zone.best.findings]
+    doubts = doubt_lines(plan.survey.findings)
+    lines = [
+        *(words.STOP + finding_words(f) for f in found if f.weight is Weight.STOP),
+        *(line for line in doubts if line.startswith(words.STOPS)),
+        *(finding_words(f) for f in found if f.weight is Weight.CHECK),
+        *(line for line in doubts if not line.startswith(words.STOPS)),
+        *(finding_words(f) for f in found if f.weight is Weight.NOTE),
+    ]
+    once = tuple(dict.fromkeys(lines))
+    return (Heading(words.BEFORE), Steps(once, size=_SMALL)) if once else ()
 
 
 def _refused(plan: Plan) -> tuple[Block, ...]:
@@ -182,7 +187,7 @@ def _refused(plan: Plan) -> tuple[Block, ...]:
             lines = [zone.zone.name, *refusal_lines(zone.answer, _MOST_REASONS)]
             blocks.append(Paragraph(lines[0], _SMALL, bold=True, space=0.2))
             blocks.append(Bullets(tuple(lines[1:]), _SMALL))
-    return (Heading(words.REFUSED), *blocks, Gap(1.0)) if blocks else ()
+    return (Kept((Heading(words.REFUSED), *blocks)), Gap(1.0)) if blocks else ()
 
 
 def _zone(
@@ -207,12 +212,10 @@ def _zone(
     beside: list[Block] = [cut] if option.cuts.pieces else []
     beside += [Paragraph(line, _SMALL, space=0.8) for line in lines if line]
     below = (words.option_line(option), words.parts_line(option), words.others_line(options))
-    notes = dict.fromkeys(words.WEIGHTS[f.weight] + finding_words(f) for f in option.findings)
     return (
         Heading(words.zone_title(zone.zone.name, option)),
         Side(((_drawing(drawn),), tuple(beside)), (_LEFT, 1 - _LEFT), 3.0),
         Paragraph(" ".join(line for line in below if line), _SMALL),
-        Steps(tuple(notes), size=_SMALL),
     )
 
 

@@ -127,7 +127,7 @@ def _best(room: Room, at: Point, half: Point, clear: float) -> tuple[Point, floa
         box = (x - half[0], y - half[1], x + half[0], y + half[1])
         cost = room.cost([box]) + 0.9 * gone
         if gone > 2.0:
-            cost += room.cost(line_boxes(_edge(middle, half, at), at, 0.15), 0.08)
+            cost += room.cost(line_boxes(_edge(middle, half, at), at, 0.15), 0.45)
         if best is None or cost < best[0] - 1e-9:
             best = cost, middle, gone
     assert best is not None  # _spots is never empty

@@ -80,6 +80,7 @@ def view(scene: Scene, name: str, width: float, height: float, *, air: float = 1
         shapes += (Group(piece.name, piece.shapes),) if piece.name else piece.shapes
     shapes += _cuts(scene, camera, room)
     shapes += _joints(scene, camera, room, painted)
+    shapes += _cut_words(scene, camera, room)
     shapes += _dimensions(scene, camera, room)
     shapes += _letters(scene, camera, room, painted)
     shapes += _words(scene, camera, room, painted)
@@ -193,6 +194,16 @@ def _cuts(scene: Scene, camera: Camera, room: Room) -> list[Shape]:
     return shapes
 
 
+def _cut_words(scene: Scene, camera: Camera, room: Room) -> list[Shape]:
+    """Before the dimensions, which have more places to go to."""
+    shapes: list[Shape] = []
+    k = camera.mm_per_metre * camera.stretch / 2
+    for cut in scene.cuts:
+        if cut.words and camera.shown(cut.along) >= _END_ON:
+            shapes += label(room, camera.flat(cut.at), cut.words, clear=cut.diameter * k + 4.5)
+    return shapes
+
+
 def _cut(cut: Cut, camera: Camera) -> list[Shape]:
     """A heavy line right across the pipe with a wedge at each end."""
     x, y = camera.flat(cut.at)
@@ -289,9 +300,6 @@ def _words(scene: Scene, camera: Camera, room: Room, painted: Sequence[Painted])
         spot = _pointed_at(thing.path, camera, painted) if thing.words else None
         if spot is not None:
             shapes += label(room, camera.flat(spot), thing.words, clear=thing.diameter * k + 1.0)
-    for cut in scene.cuts:
-        if cut.words:
-            shapes += label(room, camera.flat(cut.at), cut.words, clear=cut.diameter * k + 4.5)
     for joint in scene.joints:
         if joint.words:
             shapes += label(room, camera.flat(joint.at), joint.words, clear=2.2)

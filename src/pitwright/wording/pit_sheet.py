@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pitwright.findings import Weight
 from pitwright.load.pick_list import PickLine, consumables
 from pitwright.renewal.option import Option, StubWork
 from pitwright.survey.pit import Survey
@@ -23,7 +22,8 @@ __all__ = [
     "LOAD_HEAD",
     "PAGE",
     "REFUSED",
-    "WEIGHTS",
+    "STOP",
+    "STOPS",
     "bend_line",
     "caption",
     "cut_line",
@@ -51,8 +51,10 @@ LOAD = "To load, for the option shown of each zone"
 CAUTIONS = "Cautions"
 CUT_HEAD = ("piece", "cut to", "between", "done")
 LOAD_HEAD = ("item", "need", "spare", "on truck", "to load")
-WEIGHTS = {Weight.STOP: "STOP. ", Weight.CHECK: "", Weight.NOTE: ""}
-"""What stands before a finding, by its weight."""
+STOP = "STOP. "
+"""What stands before a finding that stops the work."""
+STOPS = "STOP"
+"""How a line about a stop begins, whoever wrote it."""
 _VIEWS = {"plan": "plan view", "elevation": "elevation", "isometric": "isometric"}
 
 
@@ -136,9 +138,7 @@ def others_line(options: Sequence[Option]) -> str:
     more = len(options) - 1
     if more < 1:
         return ""
-    return f"{more} other option{'s' if more > 1 else ''} in plan.txt, such as: " + (
-        f"{train_words(options[1])}; {ends_words(options[1])}."
-    )
+    return f"{more} other option{'s' if more > 1 else ''}: see plan.txt."
 
 
 def load_rows(
