@@ -51,10 +51,17 @@ def _assigned(path: Path, name: str, near: ast.AST | None = None) -> list[ast.ex
         for target in node.targets:
             if isinstance(target, ast.Name) and target.id == name:
                 found.append(node.value)
-            elif isinstance(target, ast.Tuple) and isinstance(node.value, ast.Tuple):
-                pairs = zip(target.elts, node.value.elts, strict=True)
-                found += [v for t, v in pairs if isinstance(t, ast.Name) and t.id == name]
+            elif isinstance(target, ast.Tuple):
+                for value in _either(node.value):
+                    pairs = zip(target.elts, value.elts, strict=True)
+                    found += [v for t, v in pairs if isinstance(t, ast.Name) and t.id == name]
     return found
+
+
+def _either(value: ast.expr) -> list[ast.Tuple]:
+    """The tuple, or the two that a condition chooses from."""
+    both = [value.body, value.orelse] if isinstance(value, ast.IfExp) else [value]
+    return [v for v in both if isinstance(v, ast.Tuple)]
 
 
 def _around(path: Path, near: ast.AST) -> ast.AST:
