@@ -7,6 +7,9 @@ from collections.abc import Callable
 
 from pitwright.findings import Finding, Refusal, Short
 from pitwright.units.inches import Rounding, both_text, on_tape
+from pitwright.wording.identify import HAZARDS
+from pitwright.wording.survey import FINDINGS as OF_A_SURVEY
+from pitwright.wording.survey import finding_text
 
 __all__ = ["finding_words", "refusal_lines", "short_words", "within_words"]
 
@@ -41,12 +44,12 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
         "Prove each train dry, with all depth marks shown, before anything is cemented."
     ),
     "zones_left_alone": lambda f: f"No new valve asked for: {f.name('zones')}.",
-    "condition-not-given": lambda f: (
-        f"Nobody said how stub {f.name('stub')} has aged; it is taken as old."
+    "nothing-checks": lambda f: f"Nothing checks {f.name('reading')}: read it twice.",
+    "shelf-slip": lambda f: (
+        f"The shelf's {f.name('part')} breaks a rule of such parts: {f.name('rule')}."
     ),
-    "directions-disagree": lambda f: (
-        f"{f.name('stub')}: its facing and its second point disagree by "
-        f"{_angle(f.number('apart'))}; read both again."
+    "suspect-dimension": lambda f: (
+        f"The shelf's {f.name('item')} of size {f.name('size')} is suspect: {f.name('note')}."
     ),
 }
 
@@ -54,6 +57,8 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
 def finding_words(found: Finding) -> str:
     """One sentence for a finding; an unknown code is shown as it is, never hidden."""
     say = _FINDINGS.get(found.code)
+    if say is None and (found.code in OF_A_SURVEY or found.code in HAZARDS):
+        return finding_text(found)
     if say is None:
         facts = ", ".join(f"{k} {v}" for k, v in (*found.names, *found.numbers))
         return f"{found.code}: {facts}" if facts else found.code
@@ -62,8 +67,6 @@ def finding_words(found: Finding) -> str:
 
 def _compared(s: Short) -> str:
     """What was had and what was needed, in the unit of the miss."""
-    if s.code in ("WALL", "OBSTACLE"):
-        return f"by {both_text(s.missed, Rounding.NOT_SHORTER)}"
     if s.unit == "m":
         have = both_text(s.have, Rounding.NOT_LONGER)
         return f"have {have}, need {both_text(s.need, Rounding.NOT_SHORTER)}"
@@ -86,8 +89,8 @@ _SHORTS: dict[str, str] = {
     "ROUNDING": "{tried}: a piece is too short once it is cut to the sixteenth",
     "STRAIN": "{tried}: {where} would have to bend {ratio} times as far as it may",
     "FORCE": "{tried}: closing it takes {ratio} times what hands can push",
-    "WALL": "{tried}: stands in the {where}",
-    "OBSTACLE": "{tried}: runs into {where}",
+    "WALL": "{tried}: stands {missed} in the {where}",
+    "OBSTACLE": "{tried}: stands {missed} in the way of {where}",
     "WHAT_PIPE": "nobody knows what pipe {where} is",
     "ASBESTOS": "{where} may be asbestos cement: stop",
     "CRACKED": "{where} is cracked",
@@ -106,6 +109,8 @@ _LIFTS: dict[str, str] = {
     "cut_back_inlet": "cut the inlet stub farther back",
     "cut_back_outlet": "cut the outlet stub farther back",
     "coupling_and_piece": "a coupling and a piece on that stub",
+    "dig_wall": "dig that much more away there",
+    "other_side": "another way round it, or move it aside if it may be moved",
     "valve_on_level_leg": "the valve on a level leg",
     "tell_pipe": 'measure it and ask "pitwright identify"',
     "qualified_handling": "qualified handling only; do not saw or break it",
@@ -118,9 +123,10 @@ _LIFTS: dict[str, str] = {
 def short_words(short: Short) -> str:
     """One line for a limit: what stopped it, by how much, and what would lift it. [in, mm, deg]"""
     what = _SHORTS.get(short.code, short.code + " at {where}")
-    ratio = f"{short.have:.1f}"
-    line = what.format(where=short.where, tried=short.tried or "this", ratio=ratio)
-    compared = _compared(short)
+    missed = both_text(short.missed, Rounding.NOT_SHORTER) if short.unit == "m" else ""
+    facts = {"where": short.where, "tried": short.tried or "this", "missed": missed}
+    line = what.format(**facts, ratio=f"{short.have:.1f}")
+    compared = "" if "{missed}" in what else _compared(short)
     if compared:
         line += f" ({compared})"
     lift = _LIFTS.get(short.lift)

@@ -14,6 +14,7 @@ from pitwright.units.inches import Rounding, both_text
 from pitwright.units.kinds import POUND_FORCE
 from pitwright.wording.cautions import cautions
 from pitwright.wording.findings import finding_words, refusal_lines, within_words
+from pitwright.wording.survey import doubt_lines
 
 __all__ = ["bend_words", "ends_words", "plan_text", "train_words"]
 
@@ -84,7 +85,8 @@ def plan_text(plan: Plan) -> str:
     for zone in plan.zones:
         lines += ["", *_zone_lines(zone)]
     lines += ["", *_load_lines(plan), ""]
-    lines += [f"! {finding_words(f)}" for f in (*plan.findings, *survey.findings)]
+    lines += [f"! {finding_words(f)}" for f in plan.findings]
+    lines += [f"! {line}" for line in doubt_lines(survey.findings)]
     lines += [f"! {c.words}" for c in cautions()]
     return "\n".join(lines)
 
