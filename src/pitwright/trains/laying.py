@@ -83,8 +83,12 @@ def laid_out(setting: Setting, frame: Frame) -> Train | Short | Lack:
         ways = frame.skeleton.ways
         allowed = (ways[0].cut * cut_a, ways[1].cut * cut_b)
         got: _Lie | Short | Lack = _shortest_lie(setting, frame, allowed)
-        if isinstance(got, _Lie) and crowded:
-            got = _roomy_lie(setting, frame, allowed, got)
+        if isinstance(got, _Lie):
+            far = _absurd(setting, frame, got)
+            if far is not None:
+                got = far
+            elif crowded:
+                got = _roomy_lie(setting, frame, allowed, got)
         if isinstance(got, _Lie):
             return _finished(setting, frame, got)
         if nearest is None or got.missed < nearest.missed:
@@ -236,13 +240,18 @@ def _beyond(
     return worst
 
 
-def _finished(setting: Setting, frame: Frame, lie: _Lie) -> Train | Short:
+def _absurd(setting: Setting, frame: Frame, lie: _Lie) -> Short | None:
+    """Whether even the shortest lengths are out of all proportion to the way. [m]"""
     reach = norm(sub(setting.stubs[1].tip, setting.stubs[0].tip))
     most = max(setting.allow.absurd * reach, setting.allow.absurd_floor)
     total = sum(lie.lengths)
-    if total > most:
-        label = frame.skeleton.label
-        return Short("ABSURD", "train", total, most, total - most, "m", "other_bends", label)
+    if total <= most:
+        return None
+    label = frame.skeleton.label
+    return Short("ABSURD", "train", total, most, total - most, "m", "other_bends", label)
+
+
+def _finished(setting: Setting, frame: Frame, lie: _Lie) -> Train:
     directions = setting.chain.directions
     tips = [
         add(stub.tip, scale(stub.outward, -cut))

@@ -102,8 +102,6 @@ _LIFTS: dict[str, str] = {
     "other_bends": "other bends",
     "more_bends": "one bend more",
     "mechanical_joint": "another train, or a joint that slides",
-    "dig_wall": "dig that side farther out",
-    "other_side": "pass it on the other side, or move it",
     "offset": "two bends, or a stub that may be moved aside",
     "jog": "out and back again with three bends",
     "cut_back_inlet": "cut the inlet stub farther back",
