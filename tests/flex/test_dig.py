@@ -33,7 +33,7 @@ def test_the_length_to_dig_really_meets_the_limit_and_a_step_less_does_not(
             assert moved(path.dug(0.6 * i / 7), movement, held).ratio(0.004, hands) > 1.0
         return
     assert moved(path.dug(found.extra), movement, held).ratio(0.004, hands) <= 1.0
-    assert found.then <= 1.0 and found.holds_to >= found.extra
+    assert found.then <= 1.0 and found.safe_to >= found.extra
     if found.extra > 0.0:
         less = moved(path.dug(found.extra - 2e-6), movement, held).ratio(0.004, hands)
         assert less > 1.0 and found.now > 1.0

@@ -23,14 +23,14 @@ _ALONG = math.cos(math.radians(45.0))
 
 @dataclass(frozen=True, slots=True)
 class Dig:
-    """``extra`` [m] more must be bare, then the movement is safe, at least up to ``holds_to`` [m].
+    """``extra`` [m] more must be bare, then the movement is safe, at least up to ``safe_to`` [m].
 
     ``now`` and ``then`` are the ratios [-] before and after (<= 1 is safe); ``flexed`` is the
     dug path under that movement.
     """
 
     extra: float
-    holds_to: float
+    safe_to: float
     now: float
     then: float
     flexed: Flexed
@@ -74,15 +74,15 @@ def dig(
             extra = _refined(ratio, lengths[start - 1], lengths[start])
     if extra is None:
         return _never(path, movement, strain_limit, best, len(lengths))
-    holds_to = extra
+    safe_to = extra
     for length in lengths[start:]:
         if length > extra:
             if ratio(length) > 1.0:
                 break
-            holds_to = length
+            safe_to = length
     longer = path.dug(extra) if extra > 0.0 else path
     flexed = moved(longer, movement, held)
-    return Dig(extra, holds_to, now, flexed.ratio(strain_limit, hands), flexed)
+    return Dig(extra, safe_to, now, flexed.ratio(strain_limit, hands), flexed)
 
 
 def _refined(ratio: Callable[[float], float], low: float, high: float) -> float:

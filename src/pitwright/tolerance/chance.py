@@ -112,12 +112,12 @@ def _nodes(n: int) -> tuple[tuple[float, float], ...]:
 
 
 def trimmed_last(
-    covariance: Matrix, directions: Sequence[Vec], held: Sigma
+    covariance: Matrix, directions: Sequence[Vec], marked: Sigma
 ) -> tuple[tuple[float, ...], ...]:
     """The covariance (3, 3) [m²] when pieces along ``directions`` are marked in place and cut last.
 
     Whatever lies in the room of the directions [-] (trim-last pieces; a joint left dry gives the
-    direction in which rolling it moves the end) is taken out and replaced by ``held``, the one
+    direction in which rolling it moves the end) is taken out and replaced by ``marked``, the one
     sigma of a mark and a cut in place. [m] Q S Q + sigma² A A', A an orthonormal basis,
     Q = 1 - A A'. Raises Malformed for a matrix that is not 3 x 3. Source: design study.
     """
@@ -128,7 +128,7 @@ def trimmed_last(
     once = [
         [sum(keep[i][k] * covariance[k][j] for k in range(3)) for j in range(3)] for i in range(3)
     ]
-    square = held.one**2
+    square = marked.one**2
     return tuple(
         tuple(
             sum(once[i][k] * keep[k][j] for k in range(3)) + square * hold[i][j] for j in range(3)
