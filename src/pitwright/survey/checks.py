@@ -55,10 +55,12 @@ def doubts(
 ) -> tuple[Finding, ...]:
     """Everything to read again or to measure better before the first cut, in file order."""
     found: list[Finding] = []
+    unchecked: list[str] = []
     zones = tuple(zones)
     for stub in stubs:
         found += stub.findings
         found += _stub(stub, zones)
+        unchecked.append(stub.tip_path)
     for valve in valves:
         used = any(z.valve == valve.name for z in zones)
         names = {"valve": valve.name}
@@ -67,8 +69,7 @@ def doubts(
         if not used:
             found.append(finding("valve-not-asked-for", names=names))
         else:
-            where = f"{valve.length.id}"
-            found.append(finding("nothing-checks", names={"reading": where}))
+            unchecked.append(valve.length.id)
     found += [
         finding("zone-asks-for-nothing", names={"zone": z.id}) for z in zones if z.valve is None
     ]
@@ -77,7 +78,9 @@ def doubts(
         for p in parts
         if shelf is not None and on_shelf(p, shelf) is None
     ]
-    return tuple(found)
+    numbers = {"count": float(len(unchecked))}
+    names = {"readings": ", ".join(unchecked)}
+    return (*found, finding("nothing-checks", numbers=numbers, names=names))
 
 
 def _stub(stub: Stub, zones: tuple[Zone, ...]) -> Iterator[Finding]:
@@ -91,4 +94,3 @@ def _stub(stub: Stub, zones: tuple[Zone, ...]) -> Iterator[Finding]:
         yield finding("bare-path-not-given", Weight.CHECK, names=names)
     if stub.condition in ("cracked", "chalky"):
         yield finding(f"pipe-{stub.condition}", Weight.STOP, names=names)
-    yield finding("nothing-checks", names={"reading": stub.tip_path})

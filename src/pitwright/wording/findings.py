@@ -44,7 +44,6 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
         "Prove each train dry, with all depth marks shown, before anything is cemented."
     ),
     "zones_left_alone": lambda f: f"No new valve asked for: {f.name('zones')}.",
-    "nothing-checks": lambda f: f"Nothing checks {f.name('reading')}: read it twice.",
     "shelf-slip": lambda f: (
         f"The shelf's {f.name('part')} breaks a rule of such parts: {f.name('rule')}."
     ),

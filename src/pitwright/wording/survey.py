@@ -18,10 +18,22 @@ from pitwright.units.inches import both_text, inches_text, on_tape
 from pitwright.units.kinds import BAR, CELSIUS_ZERO, GALLON, INCH, PSI
 from pitwright.wording.identify import HAZARDS, group_name, question_text
 
-__all__ = ["doubt_lines", "facing_text", "finding_text", "place_text", "reading_row", "survey_text"]
+__all__ = [
+    "doubt_lines",
+    "facing_text",
+    "finding_text",
+    "gathered",
+    "place_text",
+    "reading_row",
+    "survey_text",
+]
 
 HEADINGS = ("reading", "as typed", "in trade units", "metric", "one sigma", "read with")
 FINDINGS = {
+    "nothing-checks": (
+        "nothing checks these readings, and a slip in one goes straight into the cuts: read them"
+        " twice: {readings}"
+    ),
     "condition-not-given": "stub {stub}: its condition is not given; it is taken as old pipe",
     "directions-disagree": (
         "stub {stub}: faces and through disagree by {apart}; measure the second point again"
@@ -55,7 +67,6 @@ FINDINGS = {
     "zone-asks-for-nothing": "zone {zone} asks for no new valve",
 }
 _WEIGHTS = {Weight.STOP: "STOP", Weight.CHECK: "check", Weight.NOTE: "note"}
-_UNCHECKED = "nothing-checks"
 _ENDS = {
     JointKind.PIPE: "plain pipe end",
     JointKind.SOCKET: "socket",
@@ -87,8 +98,6 @@ def facing_text(direction: Vec) -> str:
 
 def finding_text(found: Finding) -> str:
     """One finding as a sentence; lengths in inches, angles in degrees. [m, rad]"""
-    if found.code == _UNCHECKED:
-        return f"nothing checks {found.name('reading')}"
     numbers = {
         name: _degrees(value) if name in ("apart", "sigma", "doubt") else _decimal_inches(value)
         for name, value in found.numbers
@@ -99,23 +108,17 @@ def finding_text(found: Finding) -> str:
 
 
 def doubt_lines(findings: tuple[Finding, ...]) -> list[str]:
-    """The findings as lines: stops first, then checks, then notes; unchecked readings in one."""
-    lines = [
+    """The findings as lines: stops first, then checks, then notes."""
+    return [
         f"{_WEIGHTS[weight]}: {finding_text(f)}"
         for weight in (Weight.STOP, Weight.CHECK, Weight.NOTE)
-        for f in _gathered([f for f in findings if f.weight is weight and f.code != _UNCHECKED])
+        for f in gathered(findings)
+        if f.weight is weight
     ]
-    unchecked = [f.name("reading") for f in findings if f.code == _UNCHECKED]
-    if unchecked:
-        lines.append(
-            f"nothing checks {len(unchecked)} of the readings; a slip in one goes straight into the"
-            f" cuts, so read them twice: {', '.join(unchecked)}"
-        )
-    return lines
 
 
-def _gathered(findings: list[Finding]) -> list[Finding]:
-    """Findings that differ by their stub alone, made one."""
+def gathered(findings: tuple[Finding, ...]) -> list[Finding]:
+    """Findings that differ by their stub alone made one, in the order they first came. [SI]"""
     stubs: dict[Finding, list[str]] = {}
     for f in findings:
         others = tuple((k, v) for k, v in f.names if k != "stub")
