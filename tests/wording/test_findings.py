@@ -52,6 +52,7 @@ def test_every_sentence_asks_only_for_what_a_limit_has() -> None:
             "where",
             "tried",
             "missed",
+            "ratio",
         }
 
 

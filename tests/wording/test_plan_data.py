@@ -50,15 +50,15 @@ def page() -> str:
 
 
 def test_every_key_of_a_real_document_is_on_its_page() -> None:
-    told = set(re.findall(r"`([a-z_]+)(?:\[\])?`", page()))
+    told = set(re.findall(r"`([A-Za-z_]+)(?:\[\])?`", page()))
     used = {key for path in EXAMPLES for key in keys(document(path))}
     assert used - told == set()
 
 
 def test_every_key_on_the_page_is_in_a_real_document() -> None:
-    told = set(re.findall(r"`([a-z_]+)(?:\[\])?`", page())) - {"null", "false", "true"}
+    told = set(re.findall(r"`([A-Za-z_]+)(?:\[\])?`", page())) - {"null", "false", "true"}
     used = {key for path in EXAMPLES for key in keys(document(path))}
-    assert told - used - {"closes_when_rebuilt", "can_be_put_in"} == set()
+    assert told - used - {"more_bare_m"} == set(), "no example asks for digging yet"
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.name)
@@ -80,9 +80,11 @@ def test_every_unmeasured_part_in_a_cut_is_asked_for_and_its_plan_is_not_proved(
     for path in EXAMPLES:
         for option in (o for z in document(path)["zones"] for o in z["options"]):
             rests_on = {p for i in option["items"] for p in i.get("rests_on", ())}
-            told = [f for f in option["findings"] if f["code"] == "measure_part"]
+            told = {f["names"]["part"] for f in option["findings"] if f["code"] == "measure_part"}
             asked += len(told)
-            assert bool(rests_on) == bool(told)
+            shelf = load_survey(path, load_shelf()).shelf
+            parts = [f for f in shelf.fittings if f.id in rests_on]
+            assert told == {f.name for f in parts if not f.measured}
             assert option["proved"] is False
             assert all(i["within_m"] > 0.0 for i in option["items"] if i.get("rests_on"))
     assert asked

@@ -94,6 +94,9 @@ _SHORTS: dict[str, str] = {
     "ASBESTOS": "{where} may be asbestos cement: stop",
     "CRACKED": "{where} is cracked",
     "NO_JOINT": "nothing on the shelf joins {tried} at {where} to new pipe",
+    "FLEX_FORBIDDEN": "old pipe that must not be bent: {where}",
+    "FLEX_UNKNOWN_MATERIAL": "nobody knows how far this pipe may bend: {where}",
+    "FLEX_HOT": "too hot a pipe to bend: {where}",
     "NO_PIPE": "the shelf has no schedule 40 pipe of size {tried}",
 }
 _LIFTS: dict[str, str] = {
@@ -106,13 +109,12 @@ _LIFTS: dict[str, str] = {
     "cut_back_inlet": "cut the inlet stub farther back",
     "cut_back_outlet": "cut the outlet stub farther back",
     "coupling_and_piece": "a coupling and a piece on that stub",
-    "dig_wall": "dig that much more away there",
-    "other_side": "another way round it, or move it aside if it may be moved",
     "valve_on_level_leg": "the valve on a level leg",
     "tell_pipe": 'measure it and ask "pitwright identify"',
     "qualified_handling": "qualified handling only; do not saw or break it",
     "cut_past_crack": "cut back to sound pipe and measure again",
     "part_for_stub": "put a part that joins it on your own shelf file",
+    "cut it out": "cut it out, back to pipe that may be bent or to a fitting",
     "size_on_shelf": "choose a valve of a size on the shelf",
 }
 
