@@ -37,14 +37,15 @@ def best_marks(
 
     Every cut goes to a mark beside it. ``ends`` are (tip, outward) of inlet and outlet, ``gap``
     the bare pipe a least nipple leaves, ``most_cut`` what may come off each stub, all in metres.
-    None when no rounding keeps every piece long enough. Ties go to the nearest marks.
+    None when no rounding keeps every piece long enough. Ties go to the nearest marks,
+    then to the smallest.
     Source: exhaustive search over the marks on either side.
     """
     exact = exact_cuts(train)
     choices = [_choices(c) for c in exact]
     if len(exact) > _MOST_CUTS:
         choices = [c[:1] for c in choices]
-    best: tuple[float, float, CutList, Misfit] | None = None
+    best: tuple[tuple[float, float, tuple[int, ...]], CutList, Misfit] | None = None
     for marks in product(*choices):
         if any(m * SIXTEENTH > c + 1e-6 for m, c in zip(marks[:2], most_cut, strict=True)):
             continue
@@ -53,7 +54,7 @@ def best_marks(
             continue
         way, angle = rebuilt(cuts, ends[0], ends[1])
         off = math.hypot(*(m * SIXTEENTH - c for m, c in zip(marks, exact, strict=True)))
-        found = (round(norm(way), 7), off, cuts, Misfit(norm(way), angle))
-        if best is None or found[:2] < best[:2]:
-            best = found
-    return None if best is None else (best[2], best[3])
+        key = (round(norm(way), 6), round(off, 6), marks)
+        if best is None or key < best[0]:
+            best = (key, cuts, Misfit(norm(way), angle))
+    return None if best is None else best[1:]
