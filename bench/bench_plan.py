@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from bench.timing import process, timed
+from bench.timing import HEADING, process, row, timed
 from pitwright.catalogue.shelf import load_shelf
 from pitwright.paper.pit_sheet import pit_sheet_pdf
 from pitwright.planning import plan
@@ -14,7 +14,7 @@ from pitwright.survey.pit import load_survey
 from pitwright.wording.plan_data import plan_data
 
 GARDEN = str(Path(__file__).resolve().parents[1] / "examples" / "school-garden.pit.toml")
-ROUNDS = 7
+ROUNDS = 3
 
 
 def main() -> None:
@@ -37,10 +37,9 @@ def main() -> None:
             ("the document", lambda: json.dumps(plan_data(made, "0")), ""),
             ("the pit sheet as PDF", lambda: pit_sheet_pdf(made, "letter"), ""),
         )
-        print("| what | quickest, ms | middle, ms | target, ms |\n|---|---|---|---|")
+        print(HEADING)
         for what, work, target in rows:
-            took = timed(work, ROUNDS)
-            print(f"| {what} | {1000 * took.least:.0f} | {1000 * took.middle:.0f} | {target} |")
+            print(row(what, timed(work, ROUNDS), target))
 
 
 if __name__ == "__main__":

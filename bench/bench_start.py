@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bench.timing import process, timed
+from bench.timing import HEADING, process, row, timed
 
 ROUNDS = 15
 TARGET = 0.15
@@ -17,10 +17,9 @@ def main() -> None:
         ("`pitwright --version`", process("-m", "pitwright", "--version"), f"{1000 * TARGET:.0f}"),
         ("`pitwright --help`", process("-m", "pitwright", "--help"), ""),
     )
-    print("| whole process | quickest, ms | middle, ms | target, ms |\n|---|---|---|---|")
+    print(HEADING)
     for what, work, target in rows:
-        took = timed(work, ROUNDS)
-        print(f"| {what} | {1000 * took.least:.0f} | {1000 * took.middle:.0f} | {target} |")
+        print(row(what, timed(work, ROUNDS), target))
 
 
 if __name__ == "__main__":

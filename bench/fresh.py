@@ -1,6 +1,7 @@
 """A fresh clone: how long ``make demo`` takes, then again, and how much it installs.
 
-Not among the benchmarks of ``python -m bench``, since it needs a network: ``python -m bench.fresh``.
+Not among the benchmarks of ``python -m bench``, since it needs a network; run it by itself:
+``python -m bench.fresh``.
 """
 
 from __future__ import annotations
@@ -11,15 +12,17 @@ import tempfile
 import time
 from pathlib import Path
 
+from bench.timing import processor
+
 ROOT = Path(__file__).resolve().parents[1]
 
 
-def made(folder: Path, *words: str) -> float:
-    """How long one make takes. [s]"""
+def made(folder: Path, *words: str) -> tuple[float, float]:
+    """How long one make takes by the clock, and its processor time. [s]"""
     kept = {k: v for k, v in os.environ.items() if k not in ("PYTHONPATH", "VIRTUAL_ENV")}
-    start = time.perf_counter()
+    start, before = time.perf_counter(), processor()
     subprocess.run(["make", *words], cwd=folder, check=True, capture_output=True, env=kept)
-    return time.perf_counter() - start
+    return time.perf_counter() - start, processor() - before
 
 
 def size(folder: Path) -> float:
@@ -35,10 +38,10 @@ def main() -> None:
         fresh, again = made(clone, "demo"), made(clone, "demo")
         installed = size(clone / ".venv")
         left = sorted(p.name for p in (clone / "pitwright-out").iterdir())
-    print("| what | measured | target |\n|---|---|---|")
-    print(f"| `make demo` in a fresh clone | {fresh:.1f} s | 60 s |")
-    print(f"| `make demo` again | {again:.1f} s | 2 s |")
-    print(f"| what it installs | {installed:.0f} MB | 200 MB |")
+    print("| what | by the clock | processor | target |\n|---|---|---|---|")
+    print(f"| `make demo` in a fresh clone | {fresh[0]:.1f} s | {fresh[1]:.1f} s | 60 s |")
+    print(f"| `make demo` again | {again[0]:.1f} s | {again[1]:.1f} s | 2 s |")
+    print(f"| what it installs | {installed:.0f} MB | - | 200 MB |")
     print(f"\nIt leaves {', '.join(left)}.")
 
 
