@@ -4,7 +4,7 @@ VENV   := .venv
 BIN    := $(VENV)/bin
 OUT    ?= pitwright-out
 
-.PHONY: demo test check bench nightly lock clean
+.PHONY: demo test check bench nightly pictures lock clean
 
 $(VENV)/core.stamp: requirements.lock pyproject.toml
 	test -x $(BIN)/python || $(PYTHON) -m venv $(VENV)
@@ -32,6 +32,9 @@ bench: $(VENV)/dev.stamp  ## measure against named peers
 
 nightly: $(VENV)/dev.stamp  ## what is too long for `make test`
 	$(BIN)/python -m pytest -n 2 -m nightly
+
+pictures: $(VENV)/core.stamp  ## for maintainers: draw the README's picture again from the real sheet
+	$(BIN)/python tools/picture.py
 
 lock:  ## for maintainers: renew both locks (needs uv)
 	uv pip compile --universal --python-version 3.11 --generate-hashes --no-emit-index-url --quiet \

@@ -106,9 +106,16 @@ def _numbers(vec: Vec, by: float, unit_name: str) -> str:
     return "[" + ", ".join(f'"{v * by:.9f} {unit_name}"' for v in vec) + "]"
 
 
-def survey_text(made: Pit, *, names: tuple[str, str] = ("in", "out"), order: int = 1) -> str:
-    """The survey of a pit. ``names`` end its stubs' names; ``order`` -1 writes stubs backwards."""
+def survey_text(
+    made: Pit, *, names: tuple[str, str] = ("in", "out"), order: int = 1, bends: int = 2
+) -> str:
+    """The survey of a pit. ``names`` end its stubs' names; ``order`` -1 writes stubs backwards.
+
+    ``bends`` is the most a train may have: with 3 and 4 the search takes fifty times as long.
+    """
     lines = [
+        "[preferences]",
+        f"most_bends = {bends}",
         "[pit]",
         'name = "generated"',
         'unit = "mm"',
