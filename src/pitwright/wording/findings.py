@@ -109,6 +109,8 @@ _LIFTS: dict[str, str] = {
     "cut_back_inlet": "cut the inlet stub farther back",
     "cut_back_outlet": "cut the outlet stub farther back",
     "coupling_and_piece": "a coupling and a piece on that stub",
+    "dig_wall": "dig that much more away there",
+    "other_side": "another way round it, or move it aside if it may be moved",
     "valve_on_level_leg": "the valve on a level leg",
     "tell_pipe": 'measure it and ask "pitwright identify"',
     "qualified_handling": "qualified handling only; do not saw or break it",
