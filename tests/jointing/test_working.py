@@ -1,0 +1,77 @@
+"""From the last coat to hands off: the short time is the careful one, and hands stay longest."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pitwright.jointing.question import CementedJoint, Warmth, nominal_sizes
+from pitwright.jointing.tables import fahrenheit
+from pitwright.jointing.working import working
+from pitwright.survey.conditions import CEMENTS
+
+degrees = st.floats(0.0, 150.0)
+
+
+def joint(size: str, *read: float, cement: str = "") -> CementedJoint:
+    warm = [Warmth.of(fahrenheit(r)) for r in read]
+    air, pipe = warm[0], (warm[1] if len(warm) > 1 else None)
+    return CementedJoint(size, air, pipe, cement=cement)
+
+
+@pytest.mark.parametrize(
+    ("read", "low", "high"),
+    [
+        (70.0, 20, 90),
+        (90.0, 15, 45),
+        (50.0, 60, 180),
+        (80.0, 15, 45),
+        (60.0, 20, 90),
+        (0.0, 60, 180),
+    ],
+)
+def test_open_time_takes_the_shorter_row_at_an_edge(read: float, low: float, high: float) -> None:
+    got = working(joint("1", read)).open_time
+    assert got is not None
+    assert (got.low, got.high, got.status) == (low, high, "memory")
+
+
+def test_open_time_goes_by_the_hottest_and_hand_hold_by_the_coldest() -> None:
+    got = working(joint("1", 30.0, 95.0))
+    assert got.open_time is not None
+    assert got.open_time.low == 15
+    assert got.bottom_by == 15
+    assert got.hand_hold == 180
+
+
+def test_any_joint_is_bottomed_within_20_seconds_even_where_no_open_time_is_known() -> None:
+    got = working(joint("2", 70.0))
+    assert got.open_time is None
+    assert got.bottom_by == 20
+    assert {f.code for f in got.findings} == {"open-time-not-printed"}
+
+
+@pytest.mark.parametrize("size", ["1", "2"])
+@pytest.mark.parametrize("cement", ["fast", "wet"])
+def test_a_quick_cement_has_its_own_shorter_open_time(size: str, cement: str) -> None:
+    got = working(joint(size, 70.0, cement=cement))
+    assert got.open_time is not None
+    assert (got.open_time.low, got.bottom_by) == (10, 10)
+
+
+@pytest.mark.parametrize(("read", "hold"), [(41.0, 60), (40.0, 180), (39.0, 180), (100.0, 60)])
+def test_hands_stay_three_minutes_in_the_cold_and_its_edge(read: float, hold: float) -> None:
+    assert working(joint("1", read)).hand_hold == hold
+
+
+@given(st.sampled_from(list(nominal_sizes())), degrees, degrees, st.sampled_from(["", *CEMENTS]))
+def test_hotter_never_gives_more_time_and_never_a_longer_hold(
+    size: str, a: float, b: float, cement: str
+) -> None:
+    cool = working(joint(size, min(a, b), cement=cement))
+    hot = working(joint(size, max(a, b), cement=cement))
+    assert hot.bottom_by <= cool.bottom_by <= 20
+    assert hot.hand_hold <= cool.hand_hold
+    if cool.open_time and hot.open_time:
+        assert hot.open_time.low <= cool.open_time.low
