@@ -105,13 +105,16 @@ def _by_sheet(sheet: tuple[float, float]) -> tuple[float, float]:
 
 def _forbidden(male: ThreadEnd, female: ThreadEnd) -> tuple[Short, ...]:
     a, b = male.thread, female.thread
-    shorts = []
+    where, shorts = "the thread", []
     if male.material == "metal" and female.material == "plastic":
-        shorts.append(("METAL_INTO_PLASTIC", "plastic_male", "metal male into plastic female"))
+        tried = "metal male into plastic female"
+        shorts.append(Short("METAL_INTO_PLASTIC", where, 0.0, 1.0, 1.0, "1", "plastic_male", tried))
     if a.system != b.system:
-        shorts.append(("THREAD_SYSTEMS", "one_thread_system", f"{a.system} into {b.system}"))
+        tried = f"{a.system} into {b.system}"
+        shorts.append(
+            Short("THREAD_SYSTEMS", where, 0.0, 1.0, 1.0, "1", "one_thread_system", tried)
+        )
     elif a.size != b.size:
-        shorts.append(("THREAD_SIZES", "thread_bushing", f"{a.size} into {b.size}"))
-    return tuple(
-        Short(code, "the thread", 0.0, 1.0, 1.0, "1", lift, tried) for code, lift, tried in shorts
-    )
+        tried = f"{a.size} into {b.size}"
+        shorts.append(Short("THREAD_SIZES", where, 0.0, 1.0, 1.0, "1", "thread_bushing", tried))
+    return tuple(shorts)
