@@ -59,6 +59,15 @@ def test_f10_a_wet_socket_is_refused_with_the_ways_that_need_no_cure(
     assert got["clock"] is None
 
 
+def test_a_seep_before_the_set_is_refused_and_after_it_is_warned_about(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    text = said(capsys, *F10, "--wet-after", "4 s", code=3)
+    assert "wet after 4 s, set after 60 min" in text
+    assert "leave a lower end open" in said(capsys, *F10, "--wet-after", "2 h")
+    assert "not cemented" in said(capsys, *F10, "--wet-after", "50-70", code=3)
+
+
 def test_both_sources_and_how_far_they_differ_are_told(capsys: pytest.CaptureFixture[str]) -> None:
     got = machine(capsys, *F10, "--humid")
     assert got["set"]["ratio"] == 12.0
@@ -113,6 +122,7 @@ def test_a_clock_is_read_as_people_write_it(
         (("--size", "1", "--air", "60", "--pressure", "60 ft"), "--pressure must be in a unit"),
         (("--size", "1", "--air", "60", "--pressure=-3"), "pressure must be 0"),
         (("--size", "1", "--air", "60", "--cement", "quick"), "cement is not a known cement"),
+        (("--size", "1", "--air", "60", "--wet-after", "3 psi"), "--wet-after must be in a unit"),
         (("--size", "1", "--air", "60", "--at", "25:00"), "--at must be a clock time"),
         (("--size", "1", "--air", "60", "--at", "13 pm"), "--at must be a clock time"),
         (("--size", "1", "--air", "60", "--at", "12"), "--at must be a clock time"),

@@ -114,6 +114,37 @@ def test_wet_tolerant_cement_by_its_label_gets_the_longest_times_and_a_check() -
     assert "wet-by-label" in {f.code for f in got.findings}
 
 
+# -- a seep --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("wet_after", "allowed"), [(4.0, False), (5399.0, False), (5400.0, True)])
+def test_water_that_seeps_in_before_the_set_forbids_cement(wet_after: float, allowed: bool) -> None:
+    """Set is 90 minutes: a pipe that fills in 4 seconds is not cemented."""
+    got = joint_times(replace(joint(humid=True), wet_after=wet_after))
+    assert isinstance(got, JointTimes) is allowed
+    if isinstance(got, Refusal):
+        (short,) = got.because
+        assert (short.code, short.have, short.need) == ("WET_BEFORE_SET", wet_after, 5400.0)
+    else:
+        assert "seep-after-set" in {f.code for f in got.findings}
+
+
+@given(st.sampled_from(["", *CEMENTS]), st.floats(0.0, 1e5), st.floats(0.0, 1e5))
+def test_water_that_comes_sooner_never_allows_more(cement: str, a: float, b: float) -> None:
+    soon, late = sorted((a, b))
+    never_shorter(
+        replace(joint(cement=cement), wet_after=soon), replace(joint(cement=cement), wet_after=late)
+    )
+    never_shorter(replace(joint(cement=cement), wet_after=late), joint(cement=cement))
+
+
+def test_a_seep_into_wet_tolerant_cement_is_left_to_its_label() -> None:
+    got = joint_times(replace(joint(cement="wet"), wet_after=4.0))
+    assert isinstance(got, JointTimes)
+    assert "wet-by-label" in {f.code for f in got.findings}
+    assert "seep-after-set" not in {f.code for f in got.findings}
+
+
 # -- laws --------------------------------------------------------------------------------------
 
 degrees = st.one_of(st.floats(0.0, 150.0), st.sampled_from([float(d) for d in DEGREES]))
@@ -331,6 +362,7 @@ def test_both_sources_are_named() -> None:
         (joint(degrees=300.0), OutOfRange),
         (joint(degrees=float("nan")), OutOfRange),
         (joint(psi=-1.0), OutOfRange),
+        (replace(joint(), wet_after=-1.0), OutOfRange),
         (joint(psi=float("inf")), OutOfRange),
         (CementedJoint("1", Warmth(290.0, 280.0)), OutOfRange),
     ],

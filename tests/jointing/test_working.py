@@ -52,6 +52,21 @@ def test_any_joint_is_bottomed_within_20_seconds_even_where_no_open_time_is_know
     assert {f.code for f in got.findings} == {"open-time-not-printed"}
 
 
+@given(st.sampled_from(list(nominal_sizes())), degrees, st.sampled_from(["", *CEMENTS]))
+def test_larger_pipe_never_gives_more_time(size: str, read: float, cement: str) -> None:
+    assert (
+        working(joint(size, read, cement=cement)).bottom_by
+        <= working(joint("1/2", read, cement=cement)).bottom_by
+    )
+
+
+def test_heat_is_warned_about_at_any_size_even_where_only_the_pipe_is_hot() -> None:
+    got = working(joint("2", 90.0, 120.0))
+    assert got.hotter
+    assert {f.code for f in got.findings} == {"hot-open-time", "open-time-not-printed"}
+    assert got.bottom_by == 15
+
+
 @pytest.mark.parametrize("size", ["1", "2"])
 @pytest.mark.parametrize("cement", ["fast", "wet"])
 def test_a_quick_cement_has_its_own_shorter_open_time(size: str, cement: str) -> None:

@@ -15,7 +15,7 @@ from pitwright.jointing.clock import joint_clock
 from pitwright.jointing.methods import thrust, without_cure
 from pitwright.jointing.question import COLDEST, HOTTEST, CementedJoint, Warmth, nominal_size
 from pitwright.jointing.times import joint_times
-from pitwright.units.kinds import PRESSURE, TEMPERATURE
+from pitwright.units.kinds import PRESSURE, TEMPERATURE, TIME
 from pitwright.units.measure import measure
 from pitwright.wording.cautions import cautions
 from pitwright.wording.jointing import cure_text, refusal_text
@@ -39,6 +39,9 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--humid", action="store_true", help="humid air or damp weather")
     parser.add_argument(
         "--wet", action="store_true", help="a wet socket, or water that will reach it"
+    )
+    parser.add_argument(
+        "--wet-after", metavar="TIME", help="from the last coat until seeping water reaches it"
     )
     parser.add_argument("--loose", action="store_true", help="the dry fit goes in without grip")
     parser.add_argument("--cement", metavar="CLASS", default="", help="regular, medium, fast, ...")
@@ -67,7 +70,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def joint_of(args: argparse.Namespace) -> CementedJoint:
-    """The joint as typed. [K, Pa] Raises Missing, UnknownName and what a measure may."""
+    """The joint as typed. [K, Pa, s] Raises Missing, UnknownName and what a measure may."""
     if args.size is None:
         raise Missing("--size", "give the nominal size of the pipe, as in --size 1-1/4")
     warm = {name: warmth_of(args, name) for name in THINGS}
@@ -76,14 +79,21 @@ def joint_of(args: argparse.Namespace) -> CementedJoint:
     pressure = None
     if args.pressure is not None:
         pressure = measure(args.pressure, PRESSURE, default="psi", where="--pressure").high
+    wet_after = None
+    if args.wet_after is not None:
+        # a range counts to its soonest
+        wet_after = measure(args.wet_after, TIME, default="min", where="--wet-after").low
     return CementedJoint(
         nominal_size(args.size, "--size"),
-        **warm,
+        warm["air"],
+        warm["pipe"],
+        warm["ground"],
         pressure=pressure,
         humid=args.humid,
         wet=args.wet,
         loose=args.loose,
         cement=args.cement,
+        wet_after=wet_after,
     ).checked()
 
 

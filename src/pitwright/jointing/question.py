@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cache
 
@@ -51,7 +52,8 @@ class CementedJoint:
     are, at least one of them known [K]; ``pressure`` is what will stand in it [Pa], None when
     nobody said. ``humid``: humid air or damp weather; ``wet``: the joint's own surfaces are wet,
     or water will reach them within hold and set; ``loose``: the dry fit bottoms without
-    interference. ``cement``: a class by its label, "" when nobody named it.
+    interference. ``cement``: a class by its label, "" when nobody named it. ``wet_after``: from
+    the last coat until seeping water reaches the joint [s], None when none will.
     """
 
     size: str
@@ -63,6 +65,7 @@ class CementedJoint:
     wet: bool = False
     loose: bool = False
     cement: str = NOT_NAMED
+    wet_after: float | None = None
 
     def checked(self) -> CementedJoint:
         """The same, where it can be asked. Raises BadInput, Missing, OutOfRange, UnknownName."""
@@ -77,6 +80,9 @@ class CementedJoint:
         if self.pressure is not None and not 0.0 <= self.pressure <= MOST_PRESSURE:
             got = f"{self.pressure / PSI:.0f} psi"
             raise OutOfRange("pressure", got, "0", "1000 psi", "read the gauge again")
+        if self.wet_after is not None and not 0.0 <= self.wet_after < math.inf:
+            got = f"{self.wet_after:g} s"
+            raise OutOfRange("wet after", got, "0 s", "any time", "time the seep with a bucket")
         nominal_size(self.size)
         return self
 

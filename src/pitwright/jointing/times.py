@@ -68,7 +68,8 @@ def joint_times(joint: CementedJoint) -> JointTimes | Refusal:
     """
     joint.checked()
     cement = cement_named(joint.cement)
-    if joint.wet and not (cement and cement.wet):
+    by_label = bool(cement and cement.wet)
+    if joint.wet and not by_label:
         return Refusal((_wet(cement),))
     coldest, kelvin = joint.coldest()
     tables = _tables(cement, joint.loose)
@@ -79,11 +80,13 @@ def joint_times(joint: CementedJoint) -> JointTimes | Refusal:
         return set_time
     if isinstance(cure_time, Refusal):
         return cure_time
+    if not by_label and joint.wet_after is not None and joint.wet_after < set_time.seconds:
+        return Refusal((_wet_too_soon(joint.wet_after, set_time.seconds, cement),))
     work = working(joint)
     found = (
         *_about_cell(cell, set_time, cure_time),
         *_about_cement(joint, cement, cell, cure_time),
-        *_about_air(joint, cure_time),
+        *_about_air(joint, set_time, cure_time),
         *work.findings,
     )
     return JointTimes(joint, coldest, kelvin, work, set_time, cure_time, found)
@@ -139,6 +142,15 @@ def _wet(cement: Cement | None) -> Short:
     return Short("WET_SOCKET", "the joint", 0.0, 1.0, 1.0, "1", "without_cement", tried)
 
 
+def _wet_too_soon(wet_after: float, set_s: float, cement: Cement | None) -> Short:
+    """Water that seeps in before the joint is set; after that an open end lets it run out."""
+    tried = cement.words if cement else "ordinary cement"
+    missed = set_s - wet_after
+    return Short(
+        "WET_BEFORE_SET", "the joint", wet_after, set_s, missed, "s", "slower_seep", tried
+    )
+
+
 def _about_cell(cell: Cell, set_time: Longest, cure_time: Longest) -> tuple[Finding, ...]:
     """Edges, heat, cold, unsaid pressure, tables that do not reach, rows from memory."""
     found: list[Finding] = []
@@ -167,7 +179,7 @@ def _about_cell(cell: Cell, set_time: Longest, cure_time: Longest) -> tuple[Find
 def _about_cement(
     joint: CementedJoint, cement: Cement | None, cell: Cell, cure_time: Longest
 ) -> tuple[Finding, ...]:
-    """Which cement was counted with, and whether it suits."""
+    """Which cement was counted with, and whether it suits; what is left of a seep."""
     stand = rule("stand_unknown_cement")
     if cement is None:
         numbers = {"seconds": stand.value}
@@ -189,14 +201,17 @@ def _about_cement(
         found.append(
             finding("cement-too-thin", Weight.CHECK, numbers=numbers, names=names, source=source)
         )
-    if joint.wet:
+    if cement.wet and (joint.wet or joint.wet_after is not None):
         found.append(finding("wet-by-label", Weight.CHECK, names=names))
     return tuple(found)
 
 
-def _about_air(joint: CementedJoint, cure_time: Longest) -> tuple[Finding, ...]:
-    """Humid air, and tables that do not agree."""
+def _about_air(joint: CementedJoint, set_time: Longest, cure_time: Longest) -> tuple[Finding, ...]:
+    """Humid air, a seep that comes after the set, and tables that do not agree."""
     found: list[Finding] = []
+    if joint.wet_after is not None and joint.wet_after >= set_time.seconds:
+        numbers = {"wet_s": joint.wet_after, "set_s": set_time.seconds}
+        found.append(finding("seep-after-set", Weight.CHECK, numbers=numbers))
     if joint.humid and cure_time.factor:
         source, times = cure_time.factor.source, cure_time.factor.multiplier or 1.0
         found.append(finding("humid-air", numbers={"times": times}, source=source))

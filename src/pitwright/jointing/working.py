@@ -32,10 +32,11 @@ class Range:
 class Working:
     """How long a person has, and how long hands stay on.
 
-    ``bottom_by`` [s] from the last coat to bottomed, the shorter of the rule and of the open
-    time; ``open_time`` None where nothing is printed for the size; ``hand_hold`` [s] is the
-    longest that a sheet asks for, ``hold`` what the sheets say. ``hotter``: it is hotter than any
-    figure, so that open time and ``bottom_by`` are only bounds from above.
+    ``bottom_by`` [s] from the last coat to bottomed: the shorter of the rule and of the open time,
+    which larger pipe than it is known for does not lengthen. ``open_time`` is None where nothing
+    is printed for the size; ``hand_hold`` [s] is the longest that a sheet asks for, ``hold`` what
+    the sheets say. ``hotter``: it is hotter than any figure, so that open time and ``bottom_by``
+    are only bounds from above.
     """
 
     bottom_by: float
@@ -55,37 +56,41 @@ def working(joint: CementedJoint) -> Working:
     _, hot = joint.hottest()
     _, cold = joint.coldest()
     inches = inches_of(joint.size)
-    open_time, found = _open_time(hot, inches, cement.open_row if cement else "")
-    hold = _hold(cold)
-    bottom = rule("bottom_by")
-    by = bottom.value if open_time is None else min(bottom.value, open_time.low)
-    hotter = any(f.code == "hot-open-time" for f in found)
-    return Working(by, open_time, hold.high, _range(hold), hotter, found)
-
-
-def _open_time(hot: float, inches: float, own: str) -> tuple[Range | None, tuple[Finding, ...]]:
-    plain = [s for s in spans("open") if not s.cement and inches <= s.largest]
-    chosen = [s for s in spans("open") if own and s.cement == own]
+    own = cement.open_row if cement else ""
+    rows, hotter = _open_rows(hot, own)
+    shortest = min(rows, key=lambda s: s.low)
+    known = [s for s in rows if inches <= s.largest]
     found: list[Finding] = []
-    if plain:
-        top = max(s.temperature[1] for s in plain)
-        bottom = min(s.temperature[0] for s in plain)
-        at = min(max(hot, bottom), top)
-        fits = [
-            s
-            for s in plain
-            if s.temperature[0] - _SAME_KELVIN <= at <= s.temperature[1] + _SAME_KELVIN
-        ]
-        chosen.append(min(fits, key=lambda s: s.low))
-        if hot > top + _SAME_KELVIN:
-            numbers = {"hottest_K": hot, "top_K": top, "open_s": min(s.low for s in chosen)}
-            found.append(finding("hot-open-time", Weight.CHECK, numbers=numbers))
-    if not chosen:
-        rows = [s.largest for s in spans("open") if not s.cement]
-        numbers = {"largest_in": max(rows)}
+    if hotter:
+        numbers = {"hottest_K": hot, "top_K": _hottest(), "open_s": shortest.low}
+        found.append(finding("hot-open-time", Weight.CHECK, numbers=numbers))
+    if not known:
+        numbers = {"largest_in": max(s.largest for s in rows)}
         found.append(finding("open-time-not-printed", Weight.CHECK, numbers=numbers))
-        return None, tuple(found)
-    return _range(min(chosen, key=lambda s: s.low)), tuple(found)
+    hold = _hold(cold)
+    return Working(
+        min(rule("bottom_by").value, shortest.low),
+        _range(min(known, key=lambda s: s.low)) if known else None,
+        hold.high,
+        _range(hold),
+        hotter,
+        tuple(found),
+    )
+
+
+def _hottest() -> float:
+    return max(s.temperature[1] for s in spans("open") if not s.cement)
+
+
+def _open_rows(hot: float, own: str) -> tuple[list[Span], bool]:
+    """The row for the heat, the shorter at an edge, and the cement's own; hotter than any?"""
+    plain = [s for s in spans("open") if not s.cement]
+    at = min(max(hot, min(s.temperature[0] for s in plain)), _hottest())
+    fits = [
+        s for s in plain if s.temperature[0] - _SAME_KELVIN <= at <= s.temperature[1] + _SAME_KELVIN
+    ]
+    ours = [s for s in spans("open") if own and s.cement == own]
+    return [min(fits, key=lambda s: s.low), *ours], hot > _hottest() + _SAME_KELVIN
 
 
 def _hold(cold: float) -> Span:

@@ -74,7 +74,7 @@ def _compared(s: Short) -> str:
         return f"have {have}, need {both_text(s.need, Rounding.NOT_SHORTER)}"
     if s.unit == "rad":
         return f"have {_angle(s.have)}, need {_angle(s.need)}"
-    if s.unit in ("K", "Pa"):
+    if s.unit in ("K", "Pa", "s"):
         return jointing.compared_text(s)
     return ""
 

@@ -107,8 +107,13 @@ FINDINGS: dict[str, Callable[[Finding], str]] = {
         f"{inches_text(f.number('largest_in') * INCH)} (from memory): take a heavier one."
     ),
     "wet-by-label": lambda f: (
-        f"{f.name('cement').capitalize()}: wipe off free water; no water may reach the joint "
-        "within hold and set; where the label asks for longer, the label counts."
+        f"{f.name('cement').capitalize()}: wipe off free water; its own label says whether "
+        "water may reach it before it is set; where it asks for longer, it counts."
+    ),
+    "seep-after-set": lambda f: (
+        f"Water reaches it after {duration_text(f.number('wet_s'))}, and it is set after "
+        f"{duration_text(f.number('set_s'))}: leave a lower end open so that no water stands "
+        "against it until it is cured, and time the seep again first."
     ),
     "humid-air": lambda f: (
         f"Humid air: times {f.number('times'):g}. It says nothing about a wet socket, which is "
@@ -134,6 +139,7 @@ FINDINGS: dict[str, Callable[[Finding], str]] = {
 SHORTS: dict[str, str] = {
     "WET_SOCKET": "{tried} does not hold where the surface is wet, or where water can reach "
     "it within hold and set; no factor changes that",
+    "WET_BEFORE_SET": "{tried}: water reaches it before it is set; no factor changes that",
     "TABLE_SIZE": "the {where} table ends below this size",
     "TABLE_COLD": "the {where} table does not go so cold",
     "TABLE_PRESSURE": "the {where} table does not go to this pressure",
@@ -145,6 +151,7 @@ SHORTS: dict[str, str] = {
 }
 LIFTS: dict[str, str] = {
     "without_cement": "join it without cement, or stop the water and dry it first",
+    "slower_seep": "a lower open end or a stopped seep, or join it without cement",
     "label_or_mechanical": "go by the cement maker's own sheet, or join without cement",
     "plastic_male": "plastic male into metal female, or a union between",
     "one_thread_system": "an adapter made for both systems",
@@ -169,6 +176,8 @@ def short_text(short: Short) -> str:
 
 def compared_text(short: Short) -> str:
     """What was asked and how far a table goes, in the unit of the miss; "" for a bare rule."""
+    if short.unit == "s":
+        return f"wet after {duration_text(short.have)}, set after {duration_text(short.need)}"
     if short.unit == "K":
         return f"{degrees_text(short.have)}, its coldest row {degrees_text(short.need)}"
     if short.unit == "Pa":

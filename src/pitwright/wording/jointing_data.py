@@ -37,6 +37,7 @@ def cure_document(
         "pressure_Pa": joint.pressure,
         "humid": joint.humid,
         "wet": joint.wet,
+        "wet_after_s": joint.wet_after,
         "loose": joint.loose,
         "cement": joint.cement or None,
         "coldest": times.coldest if times else joint.coldest()[0],
