@@ -7,9 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pitwright.jointing.question import CementedJoint, Warmth, nominal_sizes
-from pitwright.jointing.tables import fahrenheit
+from pitwright.jointing.tables import fahrenheit, records
 from pitwright.jointing.working import working
 from pitwright.survey.conditions import CEMENTS
+from tests.house.reading import SRC
 
 degrees = st.floats(0.0, 150.0)
 
@@ -90,3 +91,11 @@ def test_hotter_never_gives_more_time_and_never_a_longer_hold(
     assert hot.hand_hold <= cool.hand_hold
     if cool.open_time and hot.open_time:
         assert hot.open_time.low <= cool.open_time.low
+
+
+def test_no_rule_lies_unused() -> None:
+    """Each row of single numbers is asked for by name somewhere in the room."""
+    source = "".join(p.read_text("utf-8") for p in (SRC / "jointing").glob("*.py"))
+    rows = [row["item"] for _, row in records("joint_rule")]
+    assert len(rows) >= 5
+    assert [item for item in rows if f'rule("{item}")' not in source] == []
