@@ -24,6 +24,7 @@ COMMANDS: dict[str, str] = {
     "plan": "a pit's survey in, cut list, parts and pit sheet out",
     "identify": "what pipe is this? Every pipe it can be, and what would tell them apart",
     "survey": "write a new survey file, or check what one holds",
+    "cure": "when may water stand in a cemented joint? Working, hold, set and cure time",
     "offset": "plain, rolling and equal-spread offsets: travel, cut length, stagger",
 }
 """Command and its one line of help, in the order of the work."""

@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from pitwright.findings import Finding, Refusal, Short
 from pitwright.units.inches import Rounding, both_text, on_tape
+from pitwright.wording import jointing
 from pitwright.wording.identify import HAZARDS
 from pitwright.wording.survey import FINDINGS as OF_A_SURVEY
 from pitwright.wording.survey import finding_text
@@ -52,6 +53,8 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
     ),
 }
 
+_FINDINGS |= jointing.FINDINGS
+
 
 def finding_words(found: Finding) -> str:
     """One sentence for a finding; an unknown code is shown as it is, never hidden."""
@@ -71,6 +74,8 @@ def _compared(s: Short) -> str:
         return f"have {have}, need {both_text(s.need, Rounding.NOT_SHORTER)}"
     if s.unit == "rad":
         return f"have {_angle(s.have)}, need {_angle(s.need)}"
+    if s.unit in ("K", "Pa", "s"):
+        return jointing.compared_text(s)
     return ""
 
 
@@ -119,6 +124,9 @@ _LIFTS: dict[str, str] = {
     "cut it out": "cut it out, back to pipe that may be bent or to a fitting",
     "size_on_shelf": "choose a valve of a size on the shelf",
 }
+
+_SHORTS |= jointing.SHORTS
+_LIFTS |= jointing.LIFTS
 
 
 def short_words(short: Short) -> str:
