@@ -109,6 +109,8 @@ _LIFTS: dict[str, str] = {
     "cut_back_inlet": "cut the inlet stub farther back",
     "cut_back_outlet": "cut the outlet stub farther back",
     "coupling_and_piece": "a coupling and a piece on that stub",
+    "dig_wall": "dig that side farther out",
+    "other_side": "pass it on the other side, or move it",
     "valve_on_level_leg": "the valve on a level leg",
     "tell_pipe": 'measure it and ask "pitwright identify"',
     "qualified_handling": "qualified handling only; do not saw or break it",
