@@ -146,9 +146,7 @@ def _wet_too_soon(wet_after: float, set_s: float, cement: Cement | None) -> Shor
     """Water that seeps in before the joint is set; after that an open end lets it run out."""
     tried = cement.words if cement else "ordinary cement"
     missed = set_s - wet_after
-    return Short(
-        "WET_BEFORE_SET", "the joint", wet_after, set_s, missed, "s", "slower_seep", tried
-    )
+    return Short("WET_BEFORE_SET", "the joint", wet_after, set_s, missed, "s", "slower_seep", tried)
 
 
 def _about_cell(cell: Cell, set_time: Longest, cure_time: Longest) -> tuple[Finding, ...]:

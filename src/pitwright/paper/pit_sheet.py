@@ -40,7 +40,7 @@ from pitwright.trains.cut_list import Bend
 from pitwright.trains.kitting import stub_end
 from pitwright.wording import pit_sheet as words
 from pitwright.wording.cautions import cautions
-from pitwright.wording.findings import finding_words, refusal_lines
+from pitwright.wording.findings import finding_words, gathered_words, refusal_lines
 from pitwright.wording.survey import doubt_lines
 
 __all__ = ["pit_sheet", "pit_sheet_pdf", "pit_sheet_svg", "plan_scene"]
@@ -172,9 +172,9 @@ def _settle(plan: Plan) -> tuple[Block, ...]:
     lines = [
         *(words.STOP + finding_words(f) for f in found if f.weight is Weight.STOP),
         *(line for line in doubts if line.startswith(words.STOPS)),
-        *(finding_words(f) for f in found if f.weight is Weight.CHECK),
+        *gathered_words([f for f in found if f.weight is Weight.CHECK]),
         *(line for line in doubts if not line.startswith(words.STOPS)),
-        *(finding_words(f) for f in found if f.weight is Weight.NOTE),
+        *gathered_words([f for f in found if f.weight is Weight.NOTE]),
     ]
     once = tuple(dict.fromkeys(lines))
     return (Heading(words.BEFORE), Steps(once, size=_SMALL)) if once else ()

@@ -146,7 +146,8 @@ def _lifts(
             have = max(0.0, best.skeleton.ways[n].cut - _FAR)
             more = _more(best, n)
             where, label = stubs[n].id, best.skeleton.label
-            shorts.append(Short("BARE", where, have, have + more, more, "m", "bare_more", label))
+            code = "BARE" if len(chosen) == 1 else "BARE_BOTH"
+            shorts.append(Short(code, where, have, have + more, more, "m", "bare_more", label))
         break
     return nearest_first(shorts)
 

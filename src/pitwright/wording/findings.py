@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from pitwright.findings import Finding, Refusal, Short
 from pitwright.units.inches import Rounding, both_text, on_tape
@@ -12,7 +12,7 @@ from pitwright.wording.identify import HAZARDS
 from pitwright.wording.survey import FINDINGS as OF_A_SURVEY
 from pitwright.wording.survey import finding_text
 
-__all__ = ["finding_words", "refusal_lines", "short_words", "within_words"]
+__all__ = ["finding_words", "gathered_words", "refusal_lines", "short_words", "within_words"]
 
 _SHOWN = 5
 
@@ -67,6 +67,30 @@ def finding_words(found: Finding) -> str:
     return say(found)
 
 
+def gathered_words(found: Sequence[Finding]) -> list[str]:
+    """Sentences for many findings, each told once: parts to measure and old stubs in one line."""
+    parts = dict.fromkeys(
+        f"{f.name('part')} ({within_words(f.number('within'))})"
+        for f in found
+        if f.code == "measure_part"
+    )
+    stubs = dict.fromkeys(
+        f"{f.name('stub')} ({f.name('condition')})" for f in found if f.code == "old_pipe"
+    )
+    lines = [finding_words(f) for f in found if f.code not in ("measure_part", "old_pipe")]
+    if stubs:
+        lines.append(
+            f"Squeeze a cut ring of each old stub, {', '.join(stubs)}: if it snaps, do not bend "
+            "that pipe and go back to sound pipe."
+        )
+    if parts:
+        lines.append(
+            "Measure the parts you will use, centre to socket bottom; nobody has measured these, "
+            f"and like ones differ: {', '.join(parts)}."
+        )
+    return list(dict.fromkeys(lines))
+
+
 def _compared(s: Short) -> str:
     """What was had and what was needed, in the unit of the miss."""
     if s.unit == "m":
@@ -81,6 +105,7 @@ def _compared(s: Short) -> str:
 
 _SHORTS: dict[str, str] = {
     "BARE": "{tried} fits with more bare pipe at {where}",
+    "BARE_BOTH": "{tried} fits with more bare pipe at both stubs, of which at {where}",
     "ANGLE": "{tried}: the stubs do not stand at that angle",
     "OFFSET": "{tried}: the stubs miss each other sideways",
     "SKEW": "{tried}: the axes of the stubs pass each other",
