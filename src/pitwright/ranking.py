@@ -1,8 +1,8 @@
 """Which option is better: one fixed key, in the order a fitter would argue.
 
-What needs no digging comes first; then fewer bends, fewer parts, and what bends old pipe least;
-old pipe given up and length decide last. Nothing here weighs what nobody has worked out yet:
-whether an option can be put in is judged elsewhere.
+What needs no digging comes first; then fewer bends, joints that hold thrust, fewer parts, and
+what bends old pipe least; old pipe given up and length decide last. Nothing here weighs what
+nobody has worked out yet: whether an option can be put in is judged elsewhere.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 __all__ = ["KEY", "Merits", "ranked"]
 
-KEY = ("digging", "bends", "parts", "unsure_parts", "strain", "misfit", "cut_off", "length")
+KEY = ("digging", "bends", "unsure_parts", "parts", "strain", "misfit", "cut_off", "length")
 """The fields of :class:`Merits` in the order they are compared."""
 _SIXTEENTH = 0.0254 / 16
 _TENTH = 0.1
@@ -29,8 +29,8 @@ class Merits:
 
     digging: float
     bends: int
-    parts: int
     unsure_parts: int
+    parts: int
     strain: float
     misfit: float
     cut_off: float
@@ -43,8 +43,8 @@ class Merits:
         return (
             round(self.digging / (32 * _SIXTEENTH)),
             self.bends,
-            self.parts,
             self.unsure_parts,
+            self.parts,
             round(self.strain / _TENTH),
             round(self.misfit / _SIXTEENTH),
             round(self.cut_off / _SIXTEENTH),

@@ -11,14 +11,14 @@ from pitwright.findings import Finding, Refusal, Short, Weight, finding, nearest
 from pitwright.renewal.bending import bending
 from pitwright.renewal.option import Option, StubWork
 from pitwright.renewal.rounding import best_marks
-from pitwright.renewal.surroundings import room_for
+from pitwright.renewal.surroundings import girth_of, room_for
 from pitwright.survey.pit import Survey
 from pitwright.survey.stubs import Stub
 from pitwright.survey.zones import Zone
 from pitwright.trains.cut_list import Bend
-from pitwright.trains.kit import Kit, StubEnd
+from pitwright.trains.kit import Girth, Kit, StubEnd
 from pitwright.trains.kitting import Bench, kit_for, new_pipe, stub_end, unmeasured
-from pitwright.trains.room import Room
+from pitwright.trains.room import Laid, Room, solids
 from pitwright.trains.rows import Body
 from pitwright.trains.search import Allowance, search
 from pitwright.trains.train import Train
@@ -38,6 +38,8 @@ _MOST_DUG_FOR = 3
 """Digging is worked out for so many trains of a kind that does not close without. [-]"""
 _BENDS_OF_LIFTS = 3
 """What digging would lift is asked of trains of up to so many bends. [-]"""
+_MOST_BARED = 5 * FOOT
+"""Nobody bares more for one valve. Judgement. [m]"""
 _FAR = 10 * FOOT
 """How much pipe is imagined bare to learn what digging would lift. [m]"""
 
@@ -118,7 +120,7 @@ def _not_known(stubs: Sequence[Stub]) -> tuple[Short, ...]:
         if stub.pipe is None:
             lift = "tell_pipe"
             shorts.append(Short("WHAT_PIPE", stub.id, 0.0, 1.0, 1.0, "1", lift, stub.id))
-        elif stub.pipe.material == "asbestos-cement":
+        elif stub.pipe.material == "asbestos cement":
             lift = "qualified_handling"
             shorts.append(Short("ASBESTOS", stub.id, 0.0, 1.0, 1.0, "1", lift, stub.pipe.name))
         elif stub.condition == "cracked":
@@ -142,6 +144,9 @@ def _lifts(
         if isinstance(got, Refusal):
             continue
         best = min(got, key=lambda t: sum(_more(t, n) for n in chosen))
+        asked = sum(_more(best, n) for n in chosen)
+        if not 0.0 < asked <= _MOST_BARED:
+            continue
         for n in chosen:
             have = max(0.0, best.skeleton.ways[n].cut - _FAR)
             more = _more(best, n)
@@ -178,7 +183,10 @@ def _option(
         return replace(bent, tried=label)
     names = [p for i in cuts.items if isinstance(i, Body | Bend) for p in i.parts]
     rests_on = [p for piece in cuts.pieces for p in piece.rests_on]
-    pipe = new_pipe(survey.shelf, survey.valve(zone.valve).size if zone.valve else "")
+    valve = survey.valve(zone.valve) if zone.valve else None
+    pipe = new_pipe(survey.shelf, valve.size if valve else "")
+    laid = Laid(train.lengths, train.share)
+    girth = girth_of(survey.shelf, pipe, valve) if pipe else Girth(0.0, 0.0)
     return Option(
         zone.id,
         "cut in",
@@ -190,6 +198,7 @@ def _option(
         sum(p.length for p in cuts.pieces),
         (_work(stubs[0], cuts.inlet_cut, train, 0), _work(stubs[1], cuts.outlet_cut, train, 1)),
         bent,
+        tuple(solids(train.directions, train.rows, ends[0].tip, laid, girth)),
         (*unmeasured(survey.shelf, rests_on), *_cautions(stubs)),
     )
 

@@ -169,16 +169,16 @@ def _row(stands: Sequence[_Stand], cut: float, gap: float) -> Row | None:
         if stand.corner
     ]
     items: list[Body | Gap] = []
-    for n, (left, right) in enumerate(pairwise(stands)):
+    for left, right in pairwise(stands):
         if left.bare_stub and right.bare_stub:
             return None
         if not left.corner and not left.bare_stub:
-            items.append(_body(left, first=n == 0))
+            items.append(_body(left))
         if not (left.bare_stub or right.bare_stub):
             depths = left.after.depth, right.before.depth
             items.append(Gap(left.name, right.name, *depths, sum(depths) + gap))
     if not stands[-1].corner and not stands[-1].bare_stub:
-        items.append(_body(stands[-1], first=False))
+        items.append(_body(stands[-1]))
     return Row(
         tuple(items),
         sum(seat.takeout for _, seat in corners),
@@ -189,9 +189,9 @@ def _row(stands: Sequence[_Stand], cut: float, gap: float) -> Row | None:
     )
 
 
-def _body(stand: _Stand, *, first: bool) -> Body:
+def _body(stand: _Stand) -> Body:
     """A stub's own socket has no parts of its own; every other body counts on both sides."""
     length = stand.before.takeout + stand.after.takeout
     scatter = math.hypot(stand.before.scatter, stand.after.scatter)
-    named = stand.name + (" socket" if first and not stand.parts else "")
+    named = stand.name if stand.parts else f"{stand.name} socket"
     return Body(named, length, stand.parts, scatter, stand.rests_on)

@@ -44,6 +44,13 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
     "dry_fit": lambda f: (
         "Prove each train dry, with all depth marks shown, before anything is cemented."
     ),
+    "zones_clash": lambda f: (
+        f"No options of {f.name('zones')} go together: their new work would stand in each other."
+    ),
+    "chosen_for_neighbour": lambda f: (
+        f"The first option shown for {f.name('zone')} is not its best alone: it keeps clear of "
+        "its neighbour."
+    ),
     "zones_left_alone": lambda f: f"No new valve asked for: {f.name('zones')}.",
     "shelf-slip": lambda f: (
         f"The shelf's {f.name('part')} breaks a rule of such parts: {f.name('rule')}."
@@ -130,6 +137,7 @@ _SHORTS: dict[str, str] = {
     "NO_PIPE": "the shelf has no schedule 40 pipe of size {tried}",
 }
 _LIFTS: dict[str, str] = {
+    "bare_and_ask": "bare at least that much more, measure, and ask again",
     "bare_more": "dig, or cut past the fitting behind, to bare that much more",
     "other_bends": "other bends",
     "more_bends": "one bend more",
