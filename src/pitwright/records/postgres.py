@@ -22,6 +22,9 @@ _ROWS_AT_ONCE = 200
 _PATIENCE = 60.0
 """How long one answer may take. [s]"""
 
+_HARMLESS = ("SELECT", "SHOW", "BEGIN")
+"""What may be asked again when the line was lost."""
+
 _TABLES = """
 CREATE TABLE IF NOT EXISTS entries (
   seq BIGINT GENERATED ALWAYS AS IDENTITY PRIMARY KEY, id TEXT NOT NULL UNIQUE,
@@ -169,10 +172,19 @@ class Postgres:
             self.run(statement)
 
     def rows(self, sql: str, args: Sequence[Any] = ()) -> list[Row]:
-        """What a query gives."""
-        driver = _driver()
+        """What a query gives. Outside a transaction a lost line is opened again once."""
         if self._line is None and self._inside:
             raise self._lost(ConnectionError(self.shown))
+        fresh = self._line is None
+        try:
+            return self._asked(sql, args)
+        except NotWritable:
+            if fresh or self._inside or self._line is not None or not sql.startswith(_HARMLESS):
+                raise
+            return self._asked(sql, args)
+
+    def _asked(self, sql: str, args: Sequence[Any]) -> list[Row]:
+        driver = _driver()
         cursor = (self._line or self._connect()).cursor()
         try:
             cursor.execute(sql.replace("?", "%s"), tuple(args))
