@@ -38,7 +38,7 @@ def logged(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[tuple[i
     folder = tmp_path_factory.mktemp("logged")
     store = open_store(str(folder / "a"), HOME)
     store.db.run("PRAGMA wal_checkpoint(TRUNCATE)")
-    acknowledged = []
+    acknowledged: list[tuple[int, str]] = []
     for k in range(WRITTEN):
         entry = store.write(note(f"entry {k} " + "x" * 900 * (k % 3)), hand(str(k)))
         acknowledged.append(((folder / "a" / LOG).stat().st_size, entry.id))
