@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib.util
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -19,7 +20,8 @@ def cluster() -> Iterator[Cluster]:
     programs = server_programs()
     if programs is None:
         require_or_skip("no PostgreSQL server here")
-    pytest.importorskip("pg8000", reason="no PostgreSQL driver here")
+    if importlib.util.find_spec("pg8000") is None:
+        require_or_skip("no PostgreSQL driver here")
     server = Cluster(programs)
     yield server
     server.stop()

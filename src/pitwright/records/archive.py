@@ -89,6 +89,8 @@ def written_whole(path: Path) -> Iterator[IO[bytes]]:
 
     Raises NotWritable when the disk or the folder refuses; nothing half-written stays.
     """
+    if path.exists():
+        raise NotWritable(str(path), "something is there", "choose another name")
     part = path.with_name(f".{path.name}.part")
     try:
         with part.open("wb") as file:

@@ -83,7 +83,7 @@ def gamma_quantile(shape: float, p: float) -> float:
     low, high = 0.0, max(1.0, shape)
     while _lower(shape, high) < p:
         high *= 2
-    for _ in range(200):
+    while high - low > 1e-13 * high:
         middle = (low + high) / 2
         if _lower(shape, middle) < p:
             low = middle

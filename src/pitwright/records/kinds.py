@@ -126,7 +126,8 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
             value=_NUM, unit=_T, zone=_T, tool=_T, note=_T,
         ),
         "finding": _kind(
-            "finding", Slot.EACH, what=_MUST, place=_T, depth=_LEN, sure=_SURE, note=_T
+            "finding", Slot.EACH, what=_MUST, place=_T, depth=_LEN, sure=_SURE,
+            latitude=_LAT, longitude=_LON, note=_T,
         ),
         "clue": _kind("clue", Slot.EACH, seen=_MUST, may_mean=_T, check=_T, sure=_SURE),
         "plan": _kind(

@@ -81,7 +81,7 @@ def _is_text(start: bytes) -> bool:
     try:
         text = start.decode("utf-8")
     except UnicodeDecodeError as broken:
-        if broken.start < len(start) - 3:
+        if len(start) < 512 or broken.start < len(start) - 3:
             return False
         text = start[: broken.start].decode("utf-8")
     return not any(ord(c) < 32 and c not in "\t\n\r\f" for c in text)

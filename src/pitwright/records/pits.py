@@ -6,12 +6,22 @@ from dataclasses import dataclass
 
 from pitwright.errors import Malformed, UnknownName
 from pitwright.records.entry import Entry
-from pitwright.records.fold import State
+from pitwright.records.fold import REDATE, RETRACT, State, folded
 from pitwright.records.store import Draft, Hand, Store
 from pitwright.records.views import words_in
 from pitwright.records.when import Span
 
-__all__ = ["Place", "SavedPlan", "find", "found", "people", "plans_of", "save_plan", "survey_of"]
+__all__ = [
+    "Place",
+    "SavedPlan",
+    "find",
+    "found",
+    "listed",
+    "people",
+    "plans_of",
+    "save_plan",
+    "survey_of",
+]
 
 _MOST = 400
 NAMES = {"property": "name", "pit": "label"}
@@ -39,6 +49,8 @@ class SavedPlan:
 
 def found(store: Store, kind: str, text: str, sites: frozenset[str] | None = None) -> list[Place]:
     """Properties or pits whose name holds these words, those named exactly so first."""
+    if not words_in(text):
+        return listed(store, kind, sites)
     words = [kind, *words_in(text)]
     numbers = store.db.with_words(words, sites, _MOST)
     places: dict[tuple[str, str], Place] = {}
@@ -49,9 +61,29 @@ def found(store: Store, kind: str, text: str, sites: frozenset[str] | None = Non
             if place is not None:
                 places[head.site, head.subject] = place
     wanted = set(words_in(text))
-    fitting = [p for p in places.values() if wanted <= set(words_in(p.name)) or not text.strip()]
+    fitting = [p for p in places.values() if _begin(wanted, words_in(p.name))]
     exact = text.strip().casefold()
     return sorted(fitting, key=lambda p: (p.name.casefold() != exact, p.name.casefold(), p.subject))
+
+
+def _begin(wanted: set[str], words: list[str]) -> bool:
+    """Whether each wanted word begins one of these."""
+    return all(any(word.startswith(w) for word in words) for w in wanted)
+
+
+def listed(store: Store, kind: str, sites: frozenset[str] | None = None) -> list[Place]:
+    """Every property, or every pit, that stands, by name."""
+    mine: dict[tuple[str, str], list[Entry]] = {}
+    for one in (kind, RETRACT, REDATE):
+        for entry in store.of_kind(one, sites):
+            mine.setdefault((entry.header.site, entry.header.subject), []).append(entry)
+    places = []
+    for (site, subject), entries in mine.items():
+        field = folded(site, subject, entries, store.kinds).field(kind)
+        if field is not None and field.fact is not None:
+            name = str(field.fact.value(NAMES[kind], "(erased)"))
+            places.append(Place(site, subject, kind, name))
+    return sorted(places, key=lambda p: (p.name.casefold(), p.subject))
 
 
 def _by_number(store: Store, numbers: list[int]) -> list[Entry]:

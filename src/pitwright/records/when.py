@@ -135,7 +135,9 @@ def spoken(text: str, now: datetime) -> Span:
     about = words[0] == "about"
     if about:
         words = words[1:]
-    days = _days(words[0], now) if words else None
+    if not words:
+        words = ["about"]  # alone it means nothing
+    days = _days(words[0], now)
     rest = " ".join(words[1:] if days else words)
     start, end = days or (now.date(), now.date())
     hours = _hours(rest)
