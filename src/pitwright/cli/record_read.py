@@ -6,15 +6,19 @@ import argparse
 import json
 import math
 from collections.abc import Iterable
+from pathlib import Path
 from typing import Any
 
+from pitwright.cli.files import write_file
 from pitwright.cli.main import OK
+from pitwright.cli.plan import PAPERS
 from pitwright.cli.record_ground import now, opened, pit_of, place_options
+from pitwright.errors import Malformed
 from pitwright.records.entry import short
 from pitwright.records.fold import Fact, State
 from pitwright.records.history import Event, timeline, timeline_json
 from pitwright.records.kinds import KINDS
-from pitwright.records.pits import Place, find, found, listed, people
+from pitwright.records.pits import Place, find, found, listed, named, people
 from pitwright.records.store import Store
 from pitwright.records.ties import Crossing, Tie, crossing, ties_of
 from pitwright.records.trends import Outlook, Series, drift, outlooks, series_of
@@ -28,6 +32,7 @@ from pitwright.wording.record import (
     chance_text,
     entry_text,
     moment,
+    standing_text,
 )
 
 QUIET = {"retract", "redate", "erase"}
@@ -43,6 +48,8 @@ def configure(commands: Any) -> None:
     search.set_defaults(step=search_it)
     history = commands.add_parser("history", help="everything about one pit, in time")
     history.add_argument("pit", metavar="PIT")
+    history.add_argument("--out", metavar="FILE", help="a sheet instead: .pdf or .svg")
+    history.add_argument("--paper", choices=PAPERS, default="letter", help="size of the sheet")
     history.set_defaults(step=history_of)
     ties = commands.add_parser("ties", help="where the things of a pit lie, from fixed marks")
     ties.add_argument("pit", metavar="PIT")
@@ -188,15 +195,37 @@ def history_of(args: argparse.Namespace) -> int:
             print(json.dumps(document, indent=2, ensure_ascii=False))
             return OK
         names = people(store)
+        if args.out:
+            return _history_sheet(store, args, place, events, names)
         print(f"{place.name}  [{place.subject}]")
         for event in events:
             print(_event_line(event, names))
     return OK
 
 
+def _history_sheet(
+    store: Store, args: argparse.Namespace, place: Place, events: tuple[Event, ...],
+    names: dict[str, str],
+) -> int:  # fmt: skip
+    """The time line and the ties on paper. The drawing code is imported only when it is wanted."""
+    from pitwright.paper.pit_history import History, history_pdf, history_svg
+
+    path = Path(args.out)
+    if path.suffix not in (".pdf", ".svg"):
+        raise Malformed("--out", path.name, "must end in .pdf or .svg", "choose one of them")
+    whose = named(store, "property", place.site, place.site)
+    ties = ties_of(store.state(place.site, place.subject))
+    sheet = History(whose.name if whose else "", place.name, events, ties, names)
+    data = history_svg(sheet) if path.suffix == ".svg" else history_pdf(sheet, args.paper)
+    write_file(path, data)
+    print(f"{path}: {len(data):,} bytes")
+    return OK
+
+
 def _event_line(event: Event, names: dict[str, str]) -> str:
     when = moment(event.happened.start, event.happened.end)
-    notes = [STANDING[event.standing.value]] if STANDING[event.standing.value] else []
+    standing = standing_text(event.kind, event.standing.value)
+    notes = [standing] if standing else []
     notes += [names[event.author]] if event.author in names else []
     notes += [f"{len(event.files)} file{'s' * (len(event.files) > 1)}"] if event.files else []
     return f"{when:<22}  {line_of(event.kind, event.id, event.body, '; '.join(notes))}"

@@ -17,6 +17,7 @@ __all__ = [
     "find",
     "found",
     "listed",
+    "named",
     "people",
     "plans_of",
     "save_plan",

@@ -60,6 +60,18 @@ CAUTIONS = (
     "Before digging, have the buried utilities located.",
     "Local codes, the maker's sheet and licensed trades come first.",
 )
+SHEET_FOOT = (
+    "From the record as it stood. Local codes, the maker's sheet and licensed trades come first."
+)
+SHEET_PAGE = "page {page} of {pages}"
+SHEET_SUBJECT = "What lies here, and what was done"
+WHERE = "Where it lies"
+WHAT = "What was done, oldest first"
+MIND = "Before you dig"
+HISTORY_HEAD = ("when", "what", "said", "by")
+NOTHING = "Nothing was entered yet."
+NOT_TO_SCALE = "not to scale: the marks were not taped to each other"
+TAPES_MISS = "not to scale: these tapes cannot meet, tape again"
 _PATTERNS: Mapping[str, tuple[str, ...]] = {
     "person": ("{name}",),
     "property": ("{name}", "owner {owner}", "{address}"),
@@ -118,6 +130,23 @@ def entry_text(kind: str, body: Body) -> str:
     if len(said) > 1 and kind not in ("outcome", "property", "person"):
         return f"{said[0]}: {', '.join(said[1:])}"
     return ", ".join(said)
+
+
+def standing_text(kind: str, standing: str) -> str:
+    """What became of an entry; nothing while it holds. A reading is rather read again."""
+    if (kind, standing) == ("reading", "superseded"):
+        return "read again since"
+    return STANDING[standing]
+
+
+def sheet_title(land: str, pit: str) -> str:
+    """Over the history of a pit."""
+    return f"{land}, {pit}: history" if land else f"{pit}: history"
+
+
+def scale_text(one_to: int) -> str:
+    """Under a drawing: one millimetre on paper stands for so many. [-]"""
+    return f"seen from above, 1:{one_to}"
 
 
 def moment(start: str, end: str) -> str:
