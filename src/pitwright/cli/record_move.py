@@ -8,7 +8,7 @@ import platform
 from pathlib import Path
 from typing import Any
 
-from pitwright.cli.files import write_files
+from pitwright.cli.files import write_file
 from pitwright.cli.main import OK, REFUSED
 from pitwright.cli.record_ground import hand_of, now, opened, pit_of, place_options
 from pitwright.errors import Missing
@@ -81,7 +81,7 @@ def export_it(args: argparse.Namespace) -> int:
             data = survey_of(store, pit_of(store, args.pit), args.plan).survey
         else:
             raise Missing("a known ending", f"{path.name}: .csv, .geojson, .pit.toml or .zip")
-    write_files(str(path.parent), {path.name: data})
+    write_file(path, data)
     print(f"{path}: {len(data):,} bytes")
     return OK
 

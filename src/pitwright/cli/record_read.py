@@ -228,7 +228,9 @@ def _event_line(event: Event, names: dict[str, str]) -> str:
     notes = [standing] if standing else []
     notes += [names[event.author]] if event.author in names else []
     notes += [f"{len(event.files)} file{'s' * (len(event.files) > 1)}"] if event.files else []
-    return f"{when:<22}  {line_of(event.kind, event.id, event.body, '; '.join(notes))}"
+    notes = [*(short(id) for id in event.speaks_of), *notes]
+    kind = "redo" if event.again else event.kind
+    return f"{when:<22}  {line_of(kind, event.id, event.body, '; '.join(notes))}"
 
 
 def ties_in(args: argparse.Namespace) -> int:

@@ -15,7 +15,8 @@ from pitwright.errors import Contradiction, Malformed, Missing, OutOfRange, Unkn
 from pitwright.records.accepting import erase as erase_entries
 from pitwright.records.entry import Entry, opaque, short
 from pitwright.records.files import Kept
-from pitwright.records.kinds import KINDS
+from pitwright.records.fold import RETRACT
+from pitwright.records.kinds import KINDS, Slot
 from pitwright.records.pits import Place, find
 from pitwright.records.store import SHOP, Draft, Hand, Store
 from pitwright.records.when import Span, spoken
@@ -92,6 +93,7 @@ def add_entry(args: argparse.Namespace) -> int:
     with opened(args, make=args.kind == "property") as store:
         hand = hand_of(store, args.clock)
         place = _place(store, args, body)
+        body = {**_present(store, args.kind, place), **body}
         kept = [store.keep(Path(name)) for name in args.file]
         for name, one in zip(args.file, kept, strict=True):
             print(_offer(name, one))
@@ -102,6 +104,15 @@ def add_entry(args: argparse.Namespace) -> int:
         entry = store.write(draft, hand)
         print(said(entry, place))
     return OK
+
+
+def _present(store: Store, kind: str, place: Place) -> dict[str, Any]:
+    """What a thing that there is one of says now: a change leaves the rest as it is."""
+    if KINDS[kind].slot is not Slot.ONE:
+        return {}
+    field = store.state(place.site, place.subject).field(kind)
+    fact = field.fact if field is not None else None
+    return {} if fact is None else dict(fact.body or {})
 
 
 def _check_clock(clock: str | None) -> None:
@@ -180,7 +191,8 @@ def undo_entry(args: argparse.Namespace) -> int:
         target = store.entry(args.entry)
         entry = store.take_back(target.id, hand_of(store), args.reason)
         text = entry_text(target.header.kind, target.body)
-        print(f"{short(entry.id)}  taken back: {short(target.id)} {text}".rstrip())
+        how = KIND["redo" if target.header.kind == RETRACT else RETRACT]
+        print(f"{short(entry.id)}  {how}: {short(target.id)} {text}".rstrip())
     return OK
 
 

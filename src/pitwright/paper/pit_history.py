@@ -105,7 +105,7 @@ def _row(event: Event, people: Mapping[str, str]) -> tuple[str, ...]:
     if standing:
         said = f"{said} ({standing})" if said else standing
     when = words.moment(event.happened.start, event.happened.end)
-    kind = words.KIND.get(event.kind, event.kind)
+    kind = words.KIND.get("redo" if event.again else event.kind, event.kind)
     return when, kind, said, people.get(event.author, "")
 
 

@@ -41,6 +41,10 @@ class Event:
     standing: Standing
     body: Mapping[str, Any]
     files: tuple[str, ...]
+    speaks_of: tuple[str, ...] = ()
+    """The entries that it takes back, dates again or erases."""
+    again: bool = False
+    """Whether it takes back a taking back: a redo."""
 
 
 def timeline(
@@ -52,7 +56,8 @@ def timeline(
     facts = _dated(state, mine, kinds)
     back = _taken_back(state, mine)
     order = sorted(mine, key=lambda e: (facts[e.id][0].middle, facts[e.id][1], e.id))
-    return tuple(_event(e, facts[e.id][0], state, back, kinds) for e in order)
+    retracts: set[str] = {e.id for e in mine if e.header.kind == RETRACT}
+    return tuple(_event(e, facts[e.id][0], state, back, retracts, kinds) for e in order)
 
 
 def _dated(
@@ -82,13 +87,16 @@ def _taken_back(state: State, entries: Iterable[Entry]) -> set[str]:
 
 
 def _event(
-    entry: Entry, happened: Span, state: State, back: set[str], kinds: Mapping[str, Kind]
-) -> Event:
+    entry: Entry, happened: Span, state: State, back: set[str], retracts: set[str],
+    kinds: Mapping[str, Kind],
+) -> Event:  # fmt: skip
     head = entry.header
     body = upcast(head.kind, head.kind_version, entry.body, kinds)
     return Event(
         entry.id, head.kind, head.field, happened, head.author,
         _standing(entry, body, state, back), body or {}, head.files,
+        head.supersedes if head.kind == RETRACT else head.about,
+        head.kind == RETRACT and bool(retracts & set(head.supersedes)),
     )  # fmt: skip
 
 
@@ -125,6 +133,8 @@ def timeline_json(site: str, subject: str, events: Iterable[Event]) -> dict[str,
                 "standing": e.standing.value,
                 "body": dict(e.body),
                 "files": list(e.files),
+                "speaks_of": list(e.speaks_of),
+                "again": e.again,
             }
             for e in events
         ],

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from pitwright.errors import Malformed, UnknownName
 from pitwright.records.entry import Entry
-from pitwright.records.fold import REDATE, RETRACT, State, folded
+from pitwright.records.fold import REDATE, RETRACT, Field, State, folded
 from pitwright.records.store import Draft, Hand, Store
 from pitwright.records.views import words_in
 from pitwright.records.when import Span
@@ -54,17 +54,26 @@ def found(store: Store, kind: str, text: str, sites: frozenset[str] | None = Non
         return listed(store, kind, sites)
     words = [kind, *words_in(text)]
     numbers = store.db.with_words(words, sites, _MOST)
+    wanted = set(words_in(text))
     places: dict[tuple[str, str], Place] = {}
     for entry in _by_number(store, numbers):
         head = entry.header
         if head.kind == kind and (head.site, head.subject) not in places:
-            place = named(store, kind, head.site, head.subject)
-            if place is not None:
+            field = store.state(head.site, head.subject).field(kind)
+            names = _names(field, kind)
+            if any(_begin(wanted, words_in(name)) for name in names):
+                place = Place(head.site, head.subject, kind, names[-1])
                 places[head.site, head.subject] = place
-    wanted = set(words_in(text))
-    fitting = [p for p in places.values() if _begin(wanted, words_in(p.name))]
     exact = text.strip().casefold()
-    return sorted(fitting, key=lambda p: (p.name.casefold() != exact, p.name.casefold(), p.subject))
+    return sorted(
+        places.values(), key=lambda p: (p.name.casefold() != exact, p.name.casefold(), p.subject)
+    )
+
+
+def _names(field: Field | None, kind: str) -> list[str]:
+    """What a place is called; several names while nobody settled which, the one used last."""
+    facts = field.facts if field is not None else ()
+    return [str(fact.value(NAMES[kind], "(erased)")) for fact in facts]
 
 
 def _begin(wanted: set[str], words: list[str]) -> bool:
@@ -80,10 +89,9 @@ def listed(store: Store, kind: str, sites: frozenset[str] | None = None) -> list
             mine.setdefault((entry.header.site, entry.header.subject), []).append(entry)
     places = []
     for (site, subject), entries in mine.items():
-        field = folded(site, subject, entries, store.kinds).field(kind)
-        if field is not None and field.fact is not None:
-            name = str(field.fact.value(NAMES[kind], "(erased)"))
-            places.append(Place(site, subject, kind, name))
+        names = _names(folded(site, subject, entries, store.kinds).field(kind), kind)
+        if names:
+            places.append(Place(site, subject, kind, names[-1]))
     return sorted(places, key=lambda p: (p.name.casefold(), p.subject))
 
 
@@ -99,9 +107,8 @@ def _by_number(store: Store, numbers: list[int]) -> list[Entry]:
 def named(store: Store, kind: str, site: str, subject: str) -> Place | None:
     """A property or pit by its ids, as it is called now; None when it does not stand."""
     field = store.state(site, subject).field(kind)
-    if field is None or field.fact is None:
-        return None
-    return Place(site, subject, kind, str(field.fact.value(NAMES[kind], "(erased)")))
+    names = _names(field, kind)
+    return Place(site, subject, kind, names[-1]) if names else None
 
 
 def find(store: Store, kind: str, text: str, sites: frozenset[str] | None = None) -> Place:

@@ -5,7 +5,6 @@ The driver (pg8000, the extra ``firm``) is imported only here, and only when ask
 
 from __future__ import annotations
 
-import ssl
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from typing import Any
@@ -324,5 +323,7 @@ def _parts(address: str) -> dict[str, Any]:
     if "socket" in asked:
         wanted["unix_sock"] = f"{unquote(asked['socket'])}/.s.PGSQL.{port}"
     if asked.get("tls") == "yes":
+        import ssl
+
         wanted["ssl_context"] = ssl.create_default_context()
     return wanted

@@ -40,6 +40,7 @@ KIND = {
     "paper": "paper issued",
     "note": "note",
     "retract": "taken back",
+    "redo": "put back",
     "redate": "dated again",
     "erase": "erased on request",
 }
@@ -137,6 +138,12 @@ def standing_text(kind: str, standing: str) -> str:
     if (kind, standing) == ("reading", "superseded"):
         return "read again since"
     return STANDING[standing]
+
+
+def plan_summary(planned: int, refused: int) -> str:
+    """How many zones of a pit a plan answers."""
+    zones = f"{planned} zone{'s' * (planned != 1)} planned"
+    return f"{zones}, {refused} refused" if refused else zones
 
 
 def sheet_title(land: str, pit: str) -> str:
