@@ -1,8 +1,8 @@
 """The record at the size of a firm: 100,000 entries over 2,000 properties, in SQLite.
 
-The peer is SQLite itself without our layer: the same bytes into one table with one key, as durable
-(write-ahead log, synchronous=FULL), and read back by a plain index. What is dearer than the peer is the
-price of verifying, indexing, linking and searching.
+The peer is SQLite itself without our layer: the same bytes into one table with two keys, as durable
+(write-ahead log, synchronous=FULL), read back by a plain index. What is dearer than the peer is
+the price of verifying, indexing, linking and searching.
 """
 
 from __future__ import annotations
@@ -29,41 +29,11 @@ from pitwright.records.when import Span, Written, stamp
 ENTRIES, PROPERTIES = 100_000, 2_000
 NOW = datetime(2026, 5, 4, 12, tzinfo=UTC)
 OFFICE = Right("u-bench")
-WORDS = [
-    "thin",
-    "wall",
-    "feed",
-    "tee",
-    "splice",
-    "taped",
-    "grit",
-    "clay",
-    "root",
-    "oak",
-    "gate",
-    "shed",
-    "wall",
-    "corner",
-    "meter",
-    "valve",
-    "coil",
-    "ring",
-    "north",
-    "south",
-    "crack",
-    "seep",
-    "box",
-    "lid",
-    "hinge",
-    "worn",
-    "brown",
-    "yellow",
-    "common",
-    "spare",
-    "union",
-    "bushing",
-    "elbow",
-]
+WORDS = (
+    "thin", "wall", "feed", "tee", "splice", "taped", "grit", "clay", "root", "oak", "gate", "shed",
+    "meter", "valve", "coil", "ring", "north", "south", "crack", "seep", "box", "lid", "hinge",
+    "brown", "yellow", "common", "spare", "union", "bushing", "elbow", "corner", "worn",
+)  # fmt: skip
 
 
 def hand() -> Hand:
@@ -72,7 +42,7 @@ def hand() -> Hand:
 
 
 def entries(count: int, properties: int) -> Iterator[Entry]:
-    """A long life: each property has one pit, readings that supersede each other, findings, notes."""
+    """A long life: to each property a pit, readings that supersede each other, findings, notes."""
     dice = random.Random(1)
     last: dict[str, tuple[int, EntryId | None]] = {}
     heads: dict[tuple[str, str], EntryId] = {}
@@ -249,8 +219,8 @@ def _moving(store: Store, folder: Path) -> None:
     row("exchange when one entry is new", timed(meet), "-", None, "s")
     other.close()
     row("backup", timed(lambda: pack(store, folder / "b.zip", NOW)), "-", None, "s")
-    row("restore, every hash verified",
-        timed(lambda: restore(folder / "b.zip", folder / "c", "bench", OFFICE, NOW)), "-", None, "s")  # fmt: skip
+    again = timed(lambda: restore(folder / "b.zip", folder / "c", "bench", OFFICE, NOW))
+    row("restore, every hash verified", again, "-", None, "s")
     size = sum(p.stat().st_size for p in (folder / "a").rglob("*") if p.is_file())
     zipped = (folder / "b.zip").stat().st_size
     print(f"| on the disk, and as a backup | {size / 1e6:.0f} MB, {zipped / 1e6:.0f} MB | - | - |")

@@ -123,6 +123,16 @@ def test_a_record_that_lost_a_byte_on_the_disk_is_found_out(gate: Run) -> None:
     assert "is not the one its header names" in said and "something is wrong" in said
 
 
+def test_a_body_that_rotted_on_the_disk_is_said_not_thrown(gate: Run) -> None:
+    gate("add", "note", "the word needle is here", "--pit", "north")
+    path = Path(FOLDER) / "record.sqlite"
+    data = path.read_bytes()
+    path.write_bytes(data.replace(b'{"text":"the word needle', b'{"text"!"the word needle'))
+
+    assert "was damaged on the disk" in gate("history", "north", code=main.BAD_INPUT)
+    assert "something is wrong" in gate("check", code=main.REFUSED)
+
+
 def test_html_in_a_name_is_plain_text_everywhere(gate: Run) -> None:
     gate("add", "pit", "<script>alert(1)</script> & co", "--pit", "north")
     gate("add", "tie", "<b>x</b>", "mark_a=<i>", "a=1", "mark_b=&amp;", "b=1", "--pit", "script")

@@ -25,8 +25,9 @@ _SYNC = 5 * _WORD
 _VFS_SIZE, _METHODS_SIZE = 168, 19 * _WORD
 
 _OpenCall = ctypes.CFUNCTYPE(
-    ctypes.c_int, ctypes.c_void_p, ctypes.c_char_p, ctypes.c_void_p, ctypes.c_int, ctypes.c_void_p
+    ctypes.c_int, ctypes.c_void_p, ctypes.c_void_p, ctypes.c_void_p, ctypes.c_int, ctypes.c_void_p
 )
+"""The path goes through as a bare pointer: SQLite keeps it, so it must stay SQLite's own."""
 _SyncCall = ctypes.CFUNCTYPE(ctypes.c_int, ctypes.c_void_p, ctypes.c_int)
 
 
@@ -112,11 +113,11 @@ def disk(folder: Path) -> Iterator[Disk]:
             replaced[methods] = at
         return replaced[methods]
 
-    def opened(vfs: int, path: bytes | None, file: int, flags: int, out: int) -> int:
+    def opened(vfs: int, path: int | None, file: int, flags: int, out: int) -> int:
         done = int(plain_open(plain, path, file, flags, out))
         methods = _pointer(file)
         if done == 0 and methods and path is not None:
-            held.paths[file] = path.decode()
+            held.paths[file] = ctypes.string_at(path).decode()
             ctypes.c_void_p.from_address(file).value = methods_for(methods)
         return done
 

@@ -133,14 +133,14 @@ def _pack_entries(
     rows = store.db.rows("SELECT v.id, v.site, v.kind FROM v_entries v ORDER BY v.seq")
     mine = [r for r in rows if sites is None or r[1] in sites]
     ids = [r[0] for r in mine if r[2] == ERASE] + [r[0] for r in mine if r[2] != ERASE]
-    named: set[str] = set()
     for number, part in enumerate(batches(ids, LINES_IN_MEMBER), start=1):
-        entries = store.entries(part)
-        for entry in entries:
-            if entry.header.kind != ERASE:
-                named.update(entry.header.files)
-        data = _lines([entry.message().as_json() for entry in entries])
+        data = _lines([message.as_json() for _, message in store.messages(part)])
         _add(zip, members, f"entries-{number:05d}.jsonl", data)
+    rows = store.db.rows(
+        "SELECT l.target, v.site FROM v_links l JOIN v_entries v ON v.seq = l.seq "
+        "WHERE l.what = 'f'"
+    )
+    named = {hash for hash, site in rows if sites is None or site in sites}
     return len(ids), named - _erased(store)
 
 
@@ -351,17 +351,11 @@ def checked_whole(store: Store) -> list[str]:
     wrong = []
     ids = [row[0] for row in store.db.rows("SELECT id FROM entries ORDER BY seq")]
     for part in batches(ids):
-        rows = store.db.rows(
-            "SELECT e.id, e.header, b.salt, b.body FROM entries e LEFT JOIN bodies b ON "
-            f"b.seq = e.seq WHERE e.id IN ({', '.join('?' * len(part))})",
-            part,
-        )
-        for id, header, salt, body in rows:
-            bytes_of = (None if v is None else bytes(v) for v in (salt, body))
+        for _, message in store.messages(part):
             try:
-                verified(Message(id, bytes(header), *bytes_of))
+                verified(message)
             except BadInput as broken:
-                wrong.append(f"{id[:11]}: {broken}")
+                wrong.append(f"{message.id[:11]}: {broken}")
     for hash in store.files.all():
         try:
             store.files.read(hash)

@@ -16,7 +16,7 @@ __all__ = ["SCHEMA", "VIEWS", "Database", "Row", "batches", "marks"]
 
 SCHEMA = "1"
 """Version of the base tables. They only ever gain tables."""
-VIEWS = "1"
+VIEWS = "2"
 """Version of the views. Another one found in a store: dropped and built again."""
 
 Row = tuple[Any, ...]

@@ -142,7 +142,9 @@ def _answer_range(store: Store, q: Mapping[str, Any], right: Right, now: datetim
     places = _places(store, site, device).get(device, [])
     if _digest(p for p in places if p[0] <= after) != q["upto"]:
         return {"differs": True}
-    return {"entries": _weighed(store, [id for n, id in places if n > after])}
+    wanted = [id for n, id in places if n > after]
+    found = _weighed(store, wanted)
+    return {"entries": found, "more": len(found) < len(wanted)}
 
 
 def _answer_ids(store: Store, q: Mapping[str, Any], right: Right, now: datetime) -> Any:
@@ -158,10 +160,9 @@ def _weighed(store: Store, ids: Sequence[str], right: Right | None = None) -> li
     """As many of these entries, in order, as one batch may carry; at least one."""
     found: list[Any] = []
     weight = 0
-    for entry in store.entries(ids[:MOST_AT_ONCE]):
-        if right is not None and not right.covers(entry.header.site):
+    for site, message in store.messages(ids[:MOST_AT_ONCE]):
+        if right is not None and not right.covers(site):
             continue
-        message = entry.message()
         weight += message.size
         if found and weight > MOST_BYTES:
             break
@@ -267,6 +268,8 @@ class _Asker:
     def __init__(self, store: Store, peer: Peer, right: Right, now: datetime) -> None:
         self.store, self.peer, self.right, self.now = store, peer, right, now
         self.done = Exchanged()
+        self.coming: list[Any] = []
+        self.going: list[str] = []
 
     def ask(self, ask: str, **more: Any) -> Mapping[str, Any]:
         return self.peer({"version": VERSION, "ask": ask, **more})
@@ -302,8 +305,12 @@ class _Asker:
             got = self.ask("range", site=site, device=device, after=line["n"], upto=line["upto"])
             if got.get("differs"):
                 return False
-            if not got["entries"]:
+            if not got["more"]:
+                self.coming += got["entries"]
+                if len(self.coming) >= MOST_AT_ONCE:
+                    self.settle()
                 return True
+            self.settle()
             self.take(got["entries"])
             now = _places(self.store, site, device).get(device, [])
             if len(now) == len(mine):
@@ -320,19 +327,28 @@ class _Asker:
             self.take(got)
             left = left[len(got) :]
 
-    def take(self, raw: Sequence[Any]) -> None:
-        messages = [Message.from_json(r) for r in raw]
-        self.done.received.add(accepting.accept(self.store, messages, self.right, self.now))
-
-    def send(self, ids: Sequence[str]) -> None:
-        """Send these entries, in batches, each kept there before the next."""
-        left = list(ids)
+    def settle(self) -> None:
+        """Keep what has come and send what is to go, gathered from many sites."""
+        coming, self.coming = self.coming, []
+        for part in batches(coming, MOST_AT_ONCE):
+            self.take(part)
+        left, self.going = self.going, []
         while left:
             batch = _weighed(self.store, left)
             if not batch:
                 return
             self.put(batch)
             left = left[len(batch) :]
+
+    def take(self, raw: Sequence[Any]) -> None:
+        messages = [Message.from_json(r) for r in raw]
+        self.done.received.add(accepting.accept(self.store, messages, self.right, self.now))
+
+    def send(self, ids: Sequence[str]) -> None:
+        """Send these entries, in batches, each kept there before the next."""
+        self.going += ids
+        if len(self.going) >= MOST_AT_ONCE:
+            self.settle()
 
     def put(self, batch: Sequence[Any]) -> None:
         got = self.ask("take", entries=list(batch))
@@ -414,6 +430,7 @@ def exchange(
     for site in sorted(chosen):
         if right.covers(site) and theirs.covers(site) and here.get(site) != there.get(site):
             asker.site(site)
+    asker.settle()
     asker.bodies()
     asker.asides()
     asker.files()

@@ -60,7 +60,7 @@ _GUARDS = (
 )
 _VIEWS = """
 CREATE TABLE IF NOT EXISTS v_entries (
-  seq BIGINT PRIMARY KEY, id TEXT NOT NULL UNIQUE, site TEXT NOT NULL, subject TEXT NOT NULL,
+  seq BIGINT PRIMARY KEY, id TEXT NOT NULL, site TEXT NOT NULL, subject TEXT NOT NULL,
   field TEXT NOT NULL, kind TEXT NOT NULL)
 ;;CREATE INDEX IF NOT EXISTS v_entries_subject ON v_entries (subject, site)
 ;;CREATE INDEX IF NOT EXISTS v_entries_kind ON v_entries (kind, site)

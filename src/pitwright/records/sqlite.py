@@ -48,7 +48,7 @@ CREATE TRIGGER IF NOT EXISTS erased_remain BEFORE DELETE ON erased
 """
 _VIEWS = """
 CREATE TABLE IF NOT EXISTS v_entries (
-  seq INTEGER PRIMARY KEY, id TEXT NOT NULL UNIQUE, site TEXT NOT NULL, subject TEXT NOT NULL,
+  seq INTEGER PRIMARY KEY, id TEXT NOT NULL, site TEXT NOT NULL, subject TEXT NOT NULL,
   field TEXT NOT NULL, kind TEXT NOT NULL);
 CREATE INDEX IF NOT EXISTS v_entries_subject ON v_entries (subject, site);
 CREATE INDEX IF NOT EXISTS v_entries_kind ON v_entries (kind, site);

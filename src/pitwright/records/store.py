@@ -22,9 +22,10 @@ from pitwright.records.entry import (
     Entry,
     EntryId,
     Header,
-    header_of,
+    Message,
     make,
     opaque,
+    trusted,
 )
 from pitwright.records.files import Files, Kept
 from pitwright.records.fold import ERASE, RETRACT, State, folded
@@ -321,6 +322,20 @@ class Store:
                 found[row[0]] = _entry(row)
         return [found[i] for i in wanted if i in found]
 
+    def messages(self, ids: Iterable[str]) -> list[tuple[str, Message]]:
+        """(site, message) of those of these ids that are here, in their order, bytes unread."""
+        wanted = list(dict.fromkeys(ids))
+        found: dict[str, tuple[str, Message]] = {}
+        for part in batches(wanted):
+            for id, site, header, salt, body in self.db.rows(
+                "SELECT e.id, e.site, e.header, b.salt, b.body FROM entries e LEFT JOIN bodies b "
+                f"ON b.seq = e.seq WHERE e.id IN {marks(part)}",
+                part,
+            ):
+                kept = (None if v is None else bytes(v) for v in (salt, body))
+                found[id] = (site, Message(id, bytes(header), *kept))
+        return [found[i] for i in wanted if i in found]
+
     def of_subject(self, site: str, subject: str) -> list[Entry]:
         """Every entry of a subject, in the order in which they were accepted here."""
         return self._viewed("v.subject = ? AND v.site = ?", (subject, site))
@@ -372,7 +387,8 @@ class Store:
                 row[0]
                 for row in self.db.rows(
                     "SELECT l.target FROM v_links l JOIN v_entries o ON o.seq = l.seq "
-                    "JOIN v_entries t ON t.id = l.target WHERE l.what = 's' "
+                    "JOIN entries e ON e.id = l.target JOIN v_entries t ON t.seq = e.seq "
+                    "WHERE l.what = 's' "
                     f"AND o.subject = t.subject AND o.site = t.site AND l.target IN {marks(part)}",
                     part,
                 )
@@ -404,7 +420,7 @@ def _entry(row: Row) -> Entry:
     """An entry as it lies in its tables; it was verified when it came."""
     data = bytes(row[1])
     salt, body = (None if row[k] is None else bytes(row[k]) for k in (2, 3))
-    return Entry(EntryId(row[0]), header_of(data), data, salt, body)
+    return Entry(EntryId(row[0]), trusted(data), data, salt, body)
 
 
 def open_store(
