@@ -27,7 +27,7 @@ from tests.records.support import entry_of
 def test_an_id_is_the_hash_of_the_bytes_by_the_written_rule() -> None:
     """Worked out with other functions than ours."""
     entry = entry_of()
-    digest = hashlib.sha256(b"pitwright-entry-1" + b"\x00" + entry.data).digest()
+    digest = hashlib.sha256(b"pitwright-entry-1\x00" + entry.data).digest()
 
     assert entry.id == "e1_" + base64.b32encode(digest).decode().lower().strip("=")
     assert entry.header.body_hash == hashlib.sha256(

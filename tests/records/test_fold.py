@@ -36,7 +36,7 @@ def test_a_head_is_what_nothing_supersedes_and_everything_else_is_not(
             mine = [e for e in world if (e.header.site, e.header.subject) == (site, subject)]
             slow = {e.id for e in mine if not any(e.id in o.header.supersedes for o in mine)}
             state = folded(site, subject, world)
-            assert {h.id for f in state.fields for h in f.heads} == slow
+            assert {h.id for f in state.fields for h in f.latest} == slow
 
 
 def test_two_who_changed_the_same_thing_are_both_shown_until_one_settles_it() -> None:
@@ -80,7 +80,7 @@ def test_an_entry_of_another_subject_or_site_supersedes_nothing_here() -> None:
         entry_of(site="s-2", device="dz", supersedes=(mine.id,)),
     ):
         field = folded("s-1", "b-1", [mine, other]).field("pit")
-        assert field is not None and [h.id for h in field.heads] == [mine.id]
+        assert field is not None and [h.id for h in field.latest] == [mine.id]
 
 
 def test_dating_again_changes_when_it_happened_and_its_place_in_the_order() -> None:
@@ -91,8 +91,8 @@ def test_dating_again_changes_when_it_happened_and_its_place_in_the_order() -> N
     field = folded("s-1", "b-1", [wild, calm, redate]).field("pit")
 
     assert dated == redate.header
-    assert field is not None and [h.id for h in field.heads] == [wild.id, calm.id]
-    assert field.heads[0].lamport == 4
+    assert field is not None and [h.id for h in field.latest] == [wild.id, calm.id]
+    assert field.latest[0].lamport == 4
 
 
 def test_one_place_claimed_twice_is_a_fork() -> None:

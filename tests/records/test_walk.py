@@ -96,6 +96,5 @@ def test_the_walk_is_what_really_happens(still: Path, capsys: pytest.CaptureFixt
 
     assert now == text
     assert [code for code in codes if code not in (main.OK, main.REFUSED)] == []
-    assert codes.count(main.REFUSED) == 1  # the example pit refuses a zone
     again = (still / "again.pit.toml").read_bytes()
     assert again == (still / "north-gate.pit.toml").read_bytes()

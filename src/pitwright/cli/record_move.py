@@ -59,7 +59,7 @@ def _sites(store: Store, names: list[str]) -> frozenset[str] | None:
 
 
 def export_it(args: argparse.Namespace) -> int:
-    """Write one file, by its ending."""
+    """Write one file, by its ending. Raises Missing when something it needs was not said."""
     path = Path(args.file)
     name = path.name.lower()
     with opened(args) as store:
@@ -82,7 +82,7 @@ def export_it(args: argparse.Namespace) -> int:
         else:
             raise Missing("a known ending", f"{path.name}: .csv, .geojson, .pit.toml or .zip")
     write_file(path, data)
-    print(f"{path}: {len(data):,} bytes")
+    print(f"{path} is written")
     return OK
 
 

@@ -197,7 +197,10 @@ def undo_entry(args: argparse.Namespace) -> int:
 
 
 def settle_field(args: argparse.Namespace) -> int:
-    """Let one of several entries hold: it is written again in place of them all."""
+    """Let one of several entries hold: it is written again in place of them all.
+
+    Raises Contradiction when it is not one of several.
+    """
     with opened(args) as store:
         chosen = store.entry(args.entry)
         head = chosen.header
@@ -206,7 +209,7 @@ def settle_field(args: argparse.Namespace) -> int:
             raise Contradiction("entry", args.entry, "is not one of several", "nothing to settle")
         draft = Draft(
             head.kind, head.site, head.subject, chosen.body, head.happened, field=head.field,
-            supersedes=[h.id for h in field.heads], files=head.files,
+            supersedes=[h.id for h in field.latest], files=head.files,
         )  # fmt: skip
         entry = store.write(draft, hand_of(store))
         print(said(entry, Place(head.site, head.subject, head.kind, "")))

@@ -317,7 +317,7 @@ def restore(
     """Make a new store in ``folder`` from an archive, verifying every hash; erasures come first.
 
     It takes a new device id. Raises NotWritable when the folder holds anything, BadInput for a bad
-    archive, or one that restores less than it says; no folder is left then.
+    archive, Unreadable for one that restores less than it says; no folder is left then.
     """
     if folder.exists() and any(folder.iterdir()):
         raise NotWritable(str(folder), "it is not empty", "restore into a new folder")

@@ -4,7 +4,7 @@ The header's canonical bytes are kept verbatim for ever and never hold anything 
 telephone numbers, free text and the words as typed stand in the body. The header knows the body
 only by SHA-256(salt ‖ body), so that a body that was erased cannot be guessed back.
 
-    id        = "e1_" + base32(SHA-256("pitwright-entry-1" NUL header bytes))
+    id        = "e1_" + base32(SHA-256(pitwright-entry-1 NUL header bytes))
     body_hash = hex(SHA-256(salt ‖ body)), salt 16 bytes
 """
 
@@ -263,7 +263,7 @@ def _check_body(salt: bytes, body: bytes, header: Header) -> None:
 
 
 def header_of(data: bytes) -> Header:
-    """The header in canonical bytes; BadInput when a key is missing, foreign or out of range."""
+    """The header in canonical bytes; Malformed when a key is missing, foreign or out of range."""
     if len(data) > LARGEST:
         raise Malformed("header", len(data), f"must be at most {LARGEST} bytes", "send it again")
     raw = decode(data)

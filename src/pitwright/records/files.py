@@ -89,7 +89,7 @@ class Files:
             return file.read(PIECE)
 
     def keep_from(self, source: Path) -> Kept:
-        """Keep a copy of a person's file; BadInput when it is too big or of no kept type."""
+        """Keep a copy of a person's file; Unreadable, or BadInput for its size or its type."""
         try:
             size = source.stat().st_size
             if size > LARGEST_FILE:

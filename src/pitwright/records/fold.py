@@ -1,8 +1,8 @@
 """The state of one subject, as a function of the set of its entries.
 
-A head of a field is an entry that no entry of the same subject supersedes. One head is the state;
-several are all shown, the greatest by (lamport, id) is calculated with, and the field is marked
-until one entry supersedes them all. An entry of kind ``retract`` takes back what it supersedes:
+The latest entries of a field are those that no entry of the same subject supersedes. One is the
+state; several are all shown, the greatest by (lamport, id) is calculated with, and the field is
+marked until one entry supersedes them all. An entry of kind ``retract`` takes back what it supersedes:
 what *that* had superseded holds again; a retract of a retract is a redo. An entry of kind
 ``redate`` gives another entry its time, and its place in the order.
 
@@ -55,19 +55,19 @@ class Fact:
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One slot of a subject: its heads, greatest last, and the facts that hold because of them.
+    """One slot of a subject: its latest entries, greatest last, and the facts that hold by them.
 
     ``facts`` is empty when all was taken back. The last one is calculated with.
     """
 
     name: str
-    heads: tuple[Fact, ...]
+    latest: tuple[Fact, ...]
     facts: tuple[Fact, ...]
 
     @property
     def contested(self) -> bool:
         """Whether somebody must settle it."""
-        return len(self.heads) > 1 or len(self.facts) > 1
+        return len(self.latest) > 1 or len(self.facts) > 1
 
     @property
     def fact(self) -> Fact | None:
@@ -77,7 +77,7 @@ class Field:
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """A subject as it stands. ``withheld`` are heads of a newer version: conclude nothing then.
+    """A subject as it stands. ``withheld`` are entries of a newer version: conclude nothing then.
 
     ``missing`` are ids that are superseded here and have not arrived; ``forks`` are places
     (device, n) that two entries claim.
@@ -111,11 +111,11 @@ def folded(
     superseded: set[EntryId] = set()
     for entry in mine.values():
         superseded.update(entry.header.supersedes)
-    heads: dict[str, list[Fact]] = defaultdict(list)
+    latest: dict[str, list[Fact]] = defaultdict(list)
     for fact in facts.values():
         if fact.id not in superseded:
-            heads[fact.entry.header.field].append(fact)
-    fields = tuple(_field(name, heads[name], facts) for name in sorted(heads))
+            latest[fact.entry.header.field].append(fact)
+    fields = tuple(_field(name, latest[name], facts) for name in sorted(latest))
     unread = (f for field in fields for f in field.facts if f.body is None)
     return State(
         site,
@@ -143,17 +143,17 @@ def _fact(entry: Entry, dated: Entry, kinds: Mapping[str, Kind]) -> Fact:
     return Fact(entry, body, dated.header.happened, dated.header.lamport)
 
 
-def _field(name: str, heads: list[Fact], facts: Mapping[EntryId, Fact]) -> Field:
+def _field(name: str, latest: list[Fact], facts: Mapping[EntryId, Fact]) -> Field:
     held: dict[EntryId, Fact] = {}
-    for head in heads:
+    for head in latest:
         for fact in _holding(head, facts):
             held[fact.id] = fact
     by_order = sorted(held.values(), key=lambda f: f.order)
-    return Field(name, tuple(sorted(heads, key=lambda f: f.order)), tuple(by_order))
+    return Field(name, tuple(sorted(latest, key=lambda f: f.order)), tuple(by_order))
 
 
 def _holding(head: Fact, facts: Mapping[EntryId, Fact]) -> list[Fact]:
-    """What holds because of a head: itself, or what stood before that which it takes back."""
+    """What holds because of a latest entry: itself, or what stood before what it takes back."""
     found, seen, todo = [], set(), [head]
     while todo:
         fact = todo.pop()

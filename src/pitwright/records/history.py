@@ -77,11 +77,11 @@ def _dated(
 
 def _taken_back(state: State, entries: Iterable[Entry]) -> set[str]:
     """What a standing retraction takes back."""
-    heads: dict[str, Fact] = {h.id: h for f in state.fields for h in f.heads}
+    latest: dict[str, Fact] = {h.id: h for f in state.fields for h in f.latest}
     return {
         target
         for entry in entries
-        if entry.header.kind == RETRACT and entry.id in heads
+        if entry.header.kind == RETRACT and entry.id in latest
         for target in entry.header.supersedes
     }
 
@@ -113,8 +113,8 @@ def _standing(
         return Standing.TAKEN_BACK
     if entry.id in holding:
         return Standing.ONE_OF_SEVERAL if field and field.contested else Standing.HOLDS
-    heads = {h.id for f in state.fields for h in f.heads}
-    return Standing.HOLDS if entry.id in heads else Standing.SUPERSEDED
+    latest = {h.id for f in state.fields for h in f.latest}
+    return Standing.HOLDS if entry.id in latest else Standing.SUPERSEDED
 
 
 def timeline_json(site: str, subject: str, events: Iterable[Event]) -> dict[str, Any]:

@@ -305,7 +305,7 @@ def _parts(address: str) -> dict[str, Any]:
         parts = urlsplit(address)
         port = parts.port or 5432
     except ValueError:
-        raise Malformed("store", "postgresql://…", "is not an address", hint) from None
+        raise Malformed("store", address.split("@")[-1], "is not an address", hint) from None
     name = parts.path.lstrip("/")
     if parts.scheme not in ("postgresql", "postgres") or not name or not parts.username:
         raise Malformed("store", f"{parts.scheme}://{parts.hostname}/{name}", "is incomplete", hint)

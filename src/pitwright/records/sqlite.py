@@ -55,7 +55,8 @@ CREATE INDEX IF NOT EXISTS v_entries_kind ON v_entries (kind, site);
 CREATE TABLE IF NOT EXISTS v_links (
   target TEXT NOT NULL, seq INTEGER NOT NULL, what TEXT NOT NULL,
   PRIMARY KEY (target, seq, what)) WITHOUT ROWID;
-CREATE VIRTUAL TABLE IF NOT EXISTS v_words USING fts5(words, tokenize = 'unicode61');
+CREATE VIRTUAL TABLE IF NOT EXISTS v_words USING
+  fts5(words, tokenize = 'unicode61', detail = none, columnsize = 0);
 """
 _DROP = "DROP TABLE IF EXISTS v_words; DROP TABLE IF EXISTS v_links; DROP TABLE IF EXISTS v_entries"
 

@@ -178,7 +178,7 @@ class Store:
         field = draft.field or self._slot(draft.kind, body, device, n)
         supersedes = draft.supersedes
         if supersedes is None:
-            supersedes = self._heads(draft.site, draft.subject, field)
+            supersedes = self._latest(draft.site, draft.subject, field)
         salt = hand.chance(SALT_BYTES)
         data = encode(body)
         header = Header(
@@ -237,7 +237,7 @@ class Store:
         self.remember(f"papers {device}", str(last))
         return {**draft.body, "number": f"{device[1:6].upper()}-{last}"}
 
-    def _heads(self, site: str, subject: str, field: str) -> list[str]:
+    def _latest(self, site: str, subject: str, field: str) -> list[str]:
         found = self.db.rows(
             "SELECT e.id FROM v_entries e WHERE e.subject = ? AND e.site = ? AND e.field = ? AND "
             "NOT EXISTS (SELECT 1 FROM v_links l JOIN v_entries o ON o.seq = l.seq "
@@ -286,7 +286,7 @@ class Store:
         head = entry.header
         if head.kind == ERASE:
             raise Contradiction("erase", id, "is never taken back", "what is erased stays erased")
-        if id not in self._heads(head.site, head.subject, head.field):
+        if id not in self._latest(head.site, head.subject, head.field):
             raise Contradiction("entry", id, "was superseded already", "take back the newest one")
         return self.write(
             Draft(
@@ -299,7 +299,7 @@ class Store:
     # reading
 
     def entry(self, id: str) -> Entry:
-        """One entry by its id or by the first letters of it; UnknownName when there is none."""
+        """One entry by its id or its first letters; UnknownName, or Malformed when several fit."""
         found = self.entries([id])
         if found:
             return found[0]
@@ -430,7 +430,7 @@ def open_store(
 
     It is made when it is not there. ``home`` names this machine: a store that was copied notices
     and takes a new device id. Raises BadInput for an address that is none or a store of a newer
-    version, NotWritable when it cannot be made.
+    version, Missing for an address without a folder of files, NotWritable when it cannot be made.
     """
     if "://" in place:
         if files is None:
