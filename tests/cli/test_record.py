@@ -205,13 +205,15 @@ def test_plan_saves_to_the_record_and_starts_from_it(
     assert old.pop("survey") != new.pop("survey")
     assert old == new
     for words, said in (
-        (["plan"], "survey is missing"),
-        (["plan", "s.pit.toml", "--from", "north"], "goes without a file"),
         (["plan", "--from", "well"], "not a known pit"),
         (["plan", "s.pit.toml", "--save", "well"], "not a known pit"),
     ):
         assert main.run(words) == main.BAD_INPUT
         assert said in capsys.readouterr().err
+    for wrong in (["plan"], ["plan", "s.pit.toml", "--from", "north"]):
+        with pytest.raises(SystemExit) as leaving:
+            main.run(wrong)
+        assert leaving.value.code == main.BAD_INPUT
 
 
 def test_the_driver_of_the_server_and_the_drawing_stay_out_until_they_are_wanted(

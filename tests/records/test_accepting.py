@@ -11,13 +11,14 @@ from hypothesis import strategies as st
 
 from pitwright.errors import Contradiction, UnknownName
 from pitwright.records.accepting import accept, aside, erase, forks, reexamine
-from pitwright.records.archive import checked_whole
+from pitwright.records.archive import checked_whole, pack, take_in
 from pitwright.records.entry import Entry, Message
 from pitwright.records.files import Files
 from pitwright.records.fold import State
 from pitwright.records.sqlite import Sqlite
 from pitwright.records.store import Draft, Right, Store, _opened
-from tests.records.support import NOON, OFFICE, entry_of, hand, ids, later, newer, note, whole
+from tests.records.conftest import Opener
+from tests.records.support import NOON, OFFICE, entry_of, hand, ids, later, meet, newer, note, whole
 from tests.records.worlds import JUMP, SITES, SUBJECTS, deliveries, worlds
 
 
@@ -133,13 +134,54 @@ def test_a_count_far_ahead_is_set_aside_and_does_not_drag_ours_along(store: Stor
     assert store.write(note("after"), hand()).header.lamport == 2
 
 
-def test_what_a_newer_program_can_read_is_looked_at_again(store: Store) -> None:
+def test_what_its_bringer_had_no_right_to_is_never_let_in_by_the_back_door(
+    store: Store, opener: Opener, tmp_path: Path
+) -> None:
+    """Not by looking again, not through another store, not by a backup."""
     entry = entry_of()
     accept(store, [entry.message()], Right("u-x", "field", frozenset({"s-9"})), NOON)
+    reexamine(store, OFFICE, NOON)
+    other = opener("other")
+    meet(store, other)
+    pack(store, tmp_path / "b.zip", NOON)
+    take_in(other, tmp_path / "b.zip", OFFICE, NOON)
+
+    assert ids(store) == ids(other) == set()
+    assert (
+        [a.reason for a, _ in aside(store)] == [a.reason for a, _ in aside(other)] == ["no right"]
+    )
+    assert aside(other)[0][1] == entry.message()
+    assert accept(store, [entry.message()], OFFICE, NOON).accepted == [entry.id]
+
+
+def test_what_only_a_newer_program_can_read_is_looked_at_again(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    entry = entry_of()
+    with monkeypatch.context() as older:
+        older.setattr("pitwright.records.entry.FORMAT", 0)
+        accept(store, [entry.message()], OFFICE, NOON)
     assert ids(store) == set() and len(aside(store)) == 1
 
     assert reexamine(store, OFFICE, NOON).released == [entry.id]
     assert ids(store) == {entry.id} and aside(store) == []
+
+
+def test_an_erased_file_that_a_crash_left_behind_is_removed_at_the_next_look(
+    store: Store, tmp_path: Path
+) -> None:
+    (tmp_path / "x.txt").write_text("who", encoding="utf-8")
+    kept = store.keep(tmp_path / "x.txt")
+    h = hand()
+    entry = store.write(Draft("note", "s-1", "b-1", {"text": "x"}, files=(kept.hash,)), h)
+    erase(store, [entry.id], h, reason="asked", files=[kept.hash])
+    store.files.keep(b"who")
+    with pytest.raises(Contradiction, match="erased on request"):
+        store.write(Draft("note", "s-1", "b-1", {"text": "y"}, files=(kept.hash,)), h)
+    store.files.keep(b"who")
+    reexamine(store, OFFICE, NOON)
+
+    assert not store.files.has(kept.hash)
 
 
 def test_a_body_that_comes_later_completes_its_entry(store: Store) -> None:

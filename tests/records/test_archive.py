@@ -275,6 +275,24 @@ def test_a_backup_never_overwrites_and_never_stays_half_written(
     assert list(tmp_path.glob(".*part")) == []
 
 
+def test_the_largest_honest_entries_are_packed_so_that_they_are_read_again(
+    local: Callable[[str], Store], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Bodies that repeat themselves would pack a thousandfold; many of them make many members."""
+    from pitwright.records import archive as module
+
+    monkeypatch.setattr(module, "BYTES_IN_MEMBER", 1_000_000)
+    a, b = local("a"), local("b")
+    big = [entry_of(n, device=f"d{n}", body={"text": "x" * 250_000}) for n in range(1, 9)]
+    accept(a, [e.message() for e in big], OFFICE, NOON)
+    pack(a, tmp_path / "x.zip", NOON)
+    take_in(b, tmp_path / "x.zip", OFFICE, NOON)
+
+    with zipfile.ZipFile(tmp_path / "x.zip") as zip:
+        assert len(zip.namelist()) > 3
+    assert whole(a) == whole(b)
+
+
 def test_more_members_than_anyone_needs_are_refused(
     local: Callable[[str], Store], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -285,5 +303,6 @@ def test_more_members_than_anyone_needs_are_refused(
     for name in ("MOST_MEMBERS", "MOST_UNPACKED"):
         with monkeypatch.context() as patch:
             patch.setattr(module, name, 2)
+            patch.setattr(module, "MOST_GROWTH", 0)
             with pytest.raises(OutOfRange):
                 take_in(local("b"), tmp_path / "x.zip", OFFICE, NOON)

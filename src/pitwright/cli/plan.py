@@ -22,7 +22,9 @@ PAPERS = ("letter", "a4")
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """Options of the command."""
-    parser.add_argument("survey", metavar="FILE", nargs="?", help="the pit's survey, a *.pit.toml")
+    origin = parser.add_mutually_exclusive_group(required=True)
+    origin.add_argument("survey", metavar="FILE", nargs="?", help="the pit's survey, a *.pit.toml")
+    origin.add_argument("--from", metavar="PIT", dest="origin", help="the survey of PIT, recorded")
     parser.add_argument("--json", action="store_true", help="print JSON for machines")
     parser.add_argument(
         "--out", metavar="DIR", help="also write plan.json, plan.txt, plan.svg and pit-sheet.pdf"

@@ -7,7 +7,6 @@ from pathlib import Path
 
 from pitwright import __version__
 from pitwright.cli.record_ground import hand_of, opened, pit_of, place_options
-from pitwright.errors import Contradiction, Missing
 from pitwright.planning import Plan
 from pitwright.records.entry import short
 from pitwright.records.pits import save_plan, survey_of
@@ -20,11 +19,8 @@ PROGRAM = f"pitwright {__version__}"
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
-    """Options that save a plan in the record, or start from one."""
+    """Options that save a plan in the record, and say which record."""
     parser.add_argument("--save", metavar="PIT", help="keep survey and plan in the record, at PIT")
-    parser.add_argument(
-        "--from", metavar="PIT", dest="origin", help="take the survey from PIT in the record"
-    )
     parser.add_argument(
         "--entry", metavar="ID", default="", help="with --from: of this plan, not the newest"
     )
@@ -34,16 +30,11 @@ def configure(parser: argparse.ArgumentParser) -> None:
 def survey_text(args: argparse.Namespace) -> tuple[str, bytes]:
     """The survey's name for messages, and its bytes as they stand in the file or the record.
 
-    Raises Missing or Contradiction when not exactly one of a file and ``--from`` is given, and what
-    reading either may raise.
+    Raises what reading either may raise.
     """
-    if args.survey and args.origin:
-        raise Contradiction("--from", args.origin, "goes without a file", "give one of the two")
     if args.survey:
         text_of(args.survey)
         return args.survey, Path(args.survey).read_bytes()
-    if not args.origin:
-        raise Missing("the survey", "name a *.pit.toml, or --from PIT to take it from the record")
     with opened(args) as store:
         saved = survey_of(store, pit_of(store, args.origin), args.entry)
     return f"survey of {short(saved.entry.id)} in the record", saved.survey

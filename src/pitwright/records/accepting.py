@@ -20,7 +20,17 @@ from pitwright.records.entry import Entry, EntryId, Message, verified
 from pitwright.records.fold import ERASE, REDATE
 from pitwright.records.store import OFFICE, Draft, Hand, Right, Store
 
-__all__ = ["Aside", "Fork", "Receipt", "accept", "aside", "erase", "forks", "reexamine"]
+__all__ = [
+    "Aside",
+    "Fork",
+    "Receipt",
+    "accept",
+    "aside",
+    "erase",
+    "forks",
+    "put_aside",
+    "reexamine",
+]
 
 AHEAD = timedelta(hours=24)
 """How far ahead of ours a clock may write. [time]"""
@@ -39,6 +49,14 @@ class Aside:
     site: str
     reason: str
     detail: str
+    subject: str = ""
+    role: str = ""
+    """The role of whoever brought it."""
+
+    @property
+    def relayed(self) -> bool:
+        """Whether it is passed on: not what its bringer had no right to."""
+        return self.reason != RIGHT
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,21 +216,21 @@ class _Batch:
     def _set_aside(
         self, message: Message, site: str, subject: str, reason: str, detail: str, role: str
     ) -> None:
-        key = _key(message)
-        self.look_up([message.id])
-        bare = message.id in self.erased
-        self.store.db.many(
-            "quarantine",
-            "key, id, site, subject, header, salt, body, reason, detail, role, at",
-            [
-                (
-                    key, message.id, site, subject, message.header,
-                    None if bare else message.salt, None if bare else message.body,
-                    reason, detail[:500], role, self.now.isoformat(),
-                )
-            ],
-        )  # fmt: skip
-        self.receipt.aside.append(Aside(key, message.id, site, reason, detail[:500]))
+        if message.id in self.erased:
+            message = Message(message.id, message.header, None, None)
+        one = Aside(_key(message), message.id, site, reason, detail[:500], subject, role)
+        put_aside(self.store, one, message, self.now)
+        self.receipt.aside.append(one)
+
+
+def put_aside(store: Store, one: Aside, message: Message, now: datetime) -> None:
+    """Keep something unread or unwelcome with its reason. In a transaction."""
+    row = (
+        one.key, one.id, one.site, one.subject, message.header, message.salt, message.body,
+        one.reason, one.detail, one.role, now.isoformat(),
+    )  # fmt: skip
+    columns = "key, id, site, subject, header, salt, body, reason, detail, role, at"
+    store.db.many("quarantine", columns, [row])
 
 
 def _key(message: Message) -> str:
@@ -242,18 +260,28 @@ def accept(store: Store, messages: Sequence[Message], right: Right, now: datetim
         for message in messages:
             batch.take(message, right.role)
         batch.rows.write(store.db)
-        _release(batch, _AGAIN)
+        _release(batch, _AGAIN if batch.receipt.accepted else (CLOCK,))
     _after(store, batch.receipt)
     return batch.receipt
 
 
 def reexamine(store: Store, right: Right, now: datetime) -> Receipt:
-    """Look again at everything set aside, as after an update of the program."""
+    """Look again at everything set aside, as after an update of the program.
+
+    What its bringer had no right to stays aside.
+    """
     with store.db.writing():
         batch = _Batch(store, right, now)
-        _release(batch, (UNREAD, RIGHT, *_AGAIN))
+        _release(batch, (UNREAD, *_AGAIN))
     _after(store, batch.receipt)
+    _finish(store)
     return batch.receipt
+
+
+def _finish(store: Store) -> None:
+    """Remove erased files that are still here, as after a crash between commit and removal."""
+    for (id,) in store.db.rows("SELECT id FROM erased"):
+        store.files.remove(id)
 
 
 def _after(store: Store, receipt: Receipt) -> None:
@@ -367,11 +395,12 @@ def forks(store: Store, site: str | None = None) -> list[Fork]:
 def aside(store: Store, sites: frozenset[str] | None = None) -> list[tuple[Aside, Message]]:
     """Everything set aside, with its bytes. Without a known site only for those who see all."""
     rows = store.db.rows(
-        "SELECT key, id, site, reason, detail, header, salt, body FROM quarantine ORDER BY key"
+        "SELECT key, id, site, reason, detail, subject, role, header, salt, body FROM quarantine "
+        "ORDER BY key"
     )
     found = []
     for row in rows:
         if sites is None or row[2] in sites:
-            salt, body = (None if row[k] is None else bytes(row[k]) for k in (6, 7))
-            found.append((Aside(*row[:5]), Message(row[1], bytes(row[5]), salt, body)))
+            salt, body = (None if row[k] is None else bytes(row[k]) for k in (8, 9))
+            found.append((Aside(*row[:7]), Message(row[1], bytes(row[7]), salt, body)))
     return found

@@ -4,7 +4,7 @@ A zip with these members and no others::
 
     manifest.json          format, counts, and the SHA-256 of every other member
     entries-00001.jsonl    one entry a line, as it travels; erasures first
-    aside.jsonl            what was set aside, passed on
+    aside-00001.jsonl      what was set aside
     files/HASH             files by hash
 
 Names, number, size and how far members unpack are checked before a byte is unpacked; every hash is
@@ -20,16 +20,16 @@ import re
 import shutil
 import zipfile
 import zlib
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from typing import IO, Any
 
 from pitwright.errors import BadInput, Malformed, NotWritable, OutOfRange, Unreadable
 from pitwright.records import accepting
-from pitwright.records.accepting import Receipt, accept
+from pitwright.records.accepting import Aside, Receipt, accept
 from pitwright.records.database import batches
 from pitwright.records.entry import Message, verified
 from pitwright.records.exchange import wanted_files
@@ -49,15 +49,19 @@ __all__ = [
 ]
 
 FORMAT = 1
-_NAMES = re.compile(r"manifest\.json|entries-\d{5}\.jsonl|aside\.jsonl|files/[0-9a-f]{64}")
-MOST_MEMBERS = 200_000
+_NAMES = re.compile(r"manifest\.json|entries-\d{5}\.jsonl|aside(-\d{5})?\.jsonl|files/[0-9a-f]{64}")
+MOST_MEMBERS = 2_000_000
 MOST_UNPACKED = 20_000_000_000
-"""The whole archive, unpacked. [bytes]"""
+"""The whole archive unpacked, if that is also more than MOST_GROWTH times its size. [bytes]"""
+MOST_GROWTH = 10
 MOST_IN_MEMBER = 100_000_000
 """One member, unpacked. [bytes]"""
 MOST_RATIO = 200
 """Unpacked over packed size: more is no honest archive. [-]"""
 LINES_IN_MEMBER = 5_000
+BYTES_IN_MEMBER = 20_000_000
+LONG_LINE = 20_000
+"""Lines longer than this on the average are not packed: they may repeat themselves. [bytes]"""
 BATCH = 500
 
 
@@ -115,9 +119,13 @@ def pack(store: Store, path: Path, now: datetime, sites: frozenset[str] | None =
     with written_whole(path) as file, zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as zip:
         with store.db.reading():
             count, named = _pack_entries(store, zip, members, sites)
-            aside = [m.as_json() for _, m in accepting.aside(store, sites)]
-        if aside:
-            _add(zip, members, "aside.jsonl", _lines(aside))
+            aside = [
+                _aside_json(one, message)
+                for one, message in accepting.aside(store, sites)
+                if one.relayed or sites is None
+            ]
+        for number, data in enumerate(_members(aside), start=1):
+            _add(zip, members, f"aside-{number:05d}.jsonl", data)
         here = [h for h in sorted(named) if store.files.has(h)]
         for hash in here:
             _add(zip, members, f"files/{hash}", store.files.read(hash), zipfile.ZIP_STORED)
@@ -133,8 +141,8 @@ def _pack_entries(
     rows = store.db.rows("SELECT v.id, v.site, v.kind FROM v_entries v ORDER BY v.seq")
     mine = [r for r in rows if sites is None or r[1] in sites]
     ids = [r[0] for r in mine if r[2] == ERASE] + [r[0] for r in mine if r[2] != ERASE]
-    for number, part in enumerate(batches(ids, LINES_IN_MEMBER), start=1):
-        data = _lines([message.as_json() for _, message in store.messages(part)])
+    lines = (m.as_json() for part in batches(ids) for _, m in store.messages(part))
+    for number, data in enumerate(_members(lines), start=1):
         _add(zip, members, f"entries-{number:05d}.jsonl", data)
     rows = store.db.rows(
         "SELECT l.target, v.site FROM v_links l JOIN v_entries v ON v.seq = l.seq "
@@ -148,14 +156,36 @@ def _erased(store: Store) -> set[str]:
     return {row[0] for row in store.db.rows("SELECT id FROM erased")}
 
 
-def _lines(items: Sequence[Any]) -> bytes:
-    return "".join(json.dumps(item, sort_keys=True) + "\n" for item in items).encode()
+def _aside_json(one: Aside, message: Message) -> dict[str, Any]:
+    """A thing set aside; with its reason when it must not be judged anew by whoever reads it."""
+    line = message.as_json()
+    if not one.relayed:
+        line["refused"] = [one.key, one.site, one.reason, one.detail, one.subject, one.role]
+    return line
+
+
+def _members(items: Iterable[Any]) -> Iterator[bytes]:
+    """Lines of JSON in parts of a bounded size."""
+    part = bytearray()
+    count = 0
+    for item in items:
+        line = (json.dumps(item, sort_keys=True) + "\n").encode()
+        if part and (count == LINES_IN_MEMBER or len(part) + len(line) > BYTES_IN_MEMBER):
+            yield bytes(part)
+            part, count = bytearray(), 0
+        part += line
+        count += 1
+    if part:
+        yield bytes(part)
 
 
 def _add(
     zip: zipfile.ZipFile, members: dict[str, str], name: str, data: bytes,
     how: int = zipfile.ZIP_DEFLATED,
 ) -> None:  # fmt: skip
+    """Packed, unless it would pack so well that a reader would not trust it."""
+    if how == zipfile.ZIP_DEFLATED and data.count(b"\n") * LONG_LINE < len(data):
+        how = zipfile.ZIP_STORED
     zip.writestr(name, data, how)
     members[name] = hashlib.sha256(data).hexdigest()
 
@@ -217,7 +247,7 @@ class Archive:
                 )
             seen.add(name)
             whole += info.file_size
-        if whole > MOST_UNPACKED:
+        if whole > MOST_UNPACKED and whole > MOST_GROWTH * self.path.stat().st_size:
             raise OutOfRange("archive, unpacked", whole, 0, MOST_UNPACKED, "split it by site")
 
     def read(self, name: str) -> bytes:
@@ -267,16 +297,35 @@ class Archive:
 
     def messages(self) -> Iterator[Message]:
         """Every entry, then what was set aside."""
-        names = [n for n in sorted(self.manifest.members) if n.startswith("entries-")]
-        for name in [*names, "aside.jsonl"]:
-            if name in self.manifest.members:
-                for line in self.read(name).splitlines():
-                    yield self._message(name, line)
+        for start in ("entries-", "aside"):
+            for name, raw in self._objects(start):
+                if "refused" not in raw:
+                    yield self._message(name, raw)
 
-    def _message(self, name: str, line: bytes) -> Message:
+    def refused(self) -> Iterator[tuple[Aside, Message]]:
+        """What the writer of this archive had refused for want of a right, with the reason."""
+        for name, raw in self._objects("aside"):
+            if "refused" in raw:
+                message = self._message(name, raw)
+                try:
+                    key, site, reason, detail, subject, role = map(str, raw["refused"])
+                except (TypeError, ValueError) as broken:
+                    raise self._damaged(f"{name}: {broken}") from broken
+                yield Aside(key, message.id, site, reason, detail, subject, role), message
+
+    def _objects(self, start: str) -> Iterator[tuple[str, dict[str, Any]]]:
+        for name in sorted(n for n in self.manifest.members if n.startswith(start)):
+            for line in self.read(name).splitlines():
+                try:
+                    raw = json.loads(line)
+                except (ValueError, RecursionError) as broken:
+                    raise self._damaged(f"{name}: {broken}") from broken
+                yield name, raw if isinstance(raw, dict) else {}
+
+    def _message(self, name: str, raw: dict[str, Any]) -> Message:
         try:
-            return Message.from_json(json.loads(line))
-        except (ValueError, RecursionError) as broken:
+            return Message.from_json(raw)
+        except BadInput as broken:
             raise self._damaged(f"{name}: {broken}") from broken
 
     def files(self) -> list[str]:
@@ -298,9 +347,13 @@ def take_in(store: Store, path: Path, right: Right, now: datetime) -> Taken:
     try:
         for _ in archive.messages():
             pass  # every line is read once before anything is kept
+        refused = list(archive.refused())
         receipt = Receipt()
         for part in batches(archive.messages(), BATCH):
             receipt.add(accept(store, part, right, now))
+        with store.db.writing():
+            for one, message in refused:
+                accepting.put_aside(store, replace(one, reason=accepting.RIGHT), message, now)
         wanted = set(wanted_files(store)) & set(archive.files())
         for hash in sorted(wanted):
             data = archive.read(f"files/{hash}")

@@ -171,7 +171,7 @@ def _weighed(store: Store, ids: Sequence[str], right: Right | None = None) -> li
 
 
 def _answer_aside(store: Store, q: Mapping[str, Any], right: Right, now: datetime) -> Any:
-    every = accepting.aside(store, right.within())
+    every = [pair for pair in accepting.aside(store, right.within()) if pair[0].relayed]
     wanted = set(q.get("keys", ()))
     chosen = [m for a, m in every if a.key in wanted][: MOST_AT_ONCE // 50]
     return {"keys": [a.key for a, _ in every], "entries": [m.as_json() for m in chosen]}
@@ -365,7 +365,8 @@ class _Asker:
 
     def asides(self) -> None:
         """What each side set aside: the other may be able to read it."""
-        mine = {a.key: m for a, m in accepting.aside(self.store, self.right.within())}
+        every = accepting.aside(self.store, self.right.within())
+        mine = {a.key: m for a, m in every if a.relayed}
         theirs = list(self.ask("aside")["keys"])
         left = [key for key in theirs if key not in mine]
         while left:

@@ -2,7 +2,8 @@
 
 The latest entries of a field are those that no entry of the same subject supersedes. One is the
 state; several are all shown, the greatest by (lamport, id) is calculated with, and the field is
-marked until one entry supersedes them all. An entry of kind ``retract`` takes back what it supersedes:
+marked until one entry supersedes them all. An entry of kind ``retract`` takes back what it
+supersedes:
 what *that* had superseded holds again; a retract of a retract is a redo. An entry of kind
 ``redate`` gives another entry its time, and its place in the order.
 

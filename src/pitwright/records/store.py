@@ -156,6 +156,10 @@ class Store:
             raise Contradiction("site", draft.site, "is not one of yours", "ask the office")
         if draft.kind == ERASE:
             raise Contradiction("kind", draft.kind, "is not written like others", "use erase")
+        for hash in draft.files:
+            if self.db.rows("SELECT 1 FROM erased WHERE id = ?", (hash,)):
+                self.files.remove(hash)
+                raise Contradiction("file", hash, "was erased on request", "it stays away")
         missing = [h for h in draft.files if not self.files.has(h)]
         if missing:
             raise Missing(f"file {missing[0]}", "keep the file before its entry")
