@@ -7,7 +7,7 @@ import math
 import pytest
 
 from pitwright.closing.ends import FlexEnd
-from pitwright.findings import Refusal
+from pitwright.findings import Refusal, StubId
 from pitwright.flex.dig import Dig
 from pitwright.flex.flexed import moved
 from pitwright.flex.limits import StrainLimit, hand_force
@@ -49,7 +49,7 @@ def answered() -> list[tuple[Survey, InLine, Dig]]:
 
 def test_a_sound_stub_moves_farther_than_an_old_one_and_a_free_tip_than_a_held_one() -> None:
     old, sound = (
-        movable(s, s.stub("lawn"))
+        movable(s, s.stub(StubId("lawn")))
         for s in (lawn(), lawn(('condition = "old"', 'condition = "sound"')))
     )
     assert isinstance(old.limit, StrainLimit) and isinstance(sound.limit, StrainLimit)
@@ -66,7 +66,7 @@ def test_a_sound_stub_moves_farther_than_an_old_one_and_a_free_tip_than_a_held_o
 @pytest.mark.parametrize("condition", ["chalky", "cracked"])
 def test_pipe_that_must_not_be_bent_has_no_reach_and_no_digging_helps(condition: str) -> None:
     survey = lawn(*LINED_UP, ('condition = "old"', f'condition = "{condition}"'))
-    got = movable(survey, survey.stub("lawn"))
+    got = movable(survey, survey.stub(StubId("lawn")))
     assert got.reaches == ()
     assert got.stuck is not None and got.stuck.code == "FLEX_FORBIDDEN"
     line = next(m for m in in_line(survey, survey.zones[0]) if m.stub == "lawn")
@@ -77,7 +77,7 @@ def test_pipe_that_must_not_be_bent_has_no_reach_and_no_digging_helps(condition:
 def test_unknown_pipe_and_pipe_hardly_bare_are_not_called_never() -> None:
     """Nobody can say yet: the pipe must be told, or more of it seen."""
     survey = lawn(*LINED_UP, ('cut_back = "8"\nbare = ["13"]', 'cut_back = "0"\nbare = ["1/2"]'))
-    got = movable(survey, survey.stub("lawn"))
+    got = movable(survey, survey.stub(StubId("lawn")))
     assert got.stuck is not None and got.stuck.code == "NO_BARE"
     line = next(m for m in in_line(survey, survey.zones[0]) if m.stub == "lawn")
     assert isinstance(line.answer, Refusal) and not line.never
@@ -114,6 +114,6 @@ def test_the_digging_told_meets_the_limit_and_a_quarter_inch_less_does_not() -> 
 def test_stubs_that_look_past_each_other_are_not_asked_to_be_moved_into_line() -> None:
     through = 'through = ["3 1/2", "37 3/4", "-1 7/8"]'
     survey = lawn((through, 'through = ["13 1/2", "35", "-1 7/8"]'))
-    one, two = survey.stub("feed"), survey.stub("lawn")
+    one, two = survey.stub(StubId("feed")), survey.stub(StubId("lawn"))
     assert math.pi - angle_between(one.outward, two.outward) > IN_LINE
     assert in_line(survey, survey.zones[0]) == ()
