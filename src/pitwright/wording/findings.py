@@ -134,6 +134,8 @@ _SHORTS: dict[str, str] = {
     "FLEX_FORBIDDEN": "old pipe that must not be bent: {where}",
     "FLEX_UNKNOWN_MATERIAL": "nobody knows how far this pipe may bend: {where}",
     "FLEX_HOT": "too hot a pipe to bend: {where}",
+    "NO_BARE": "{where} has too little bare pipe to give at all",
+    "NEVER_BY_DIGGING": "at best {ratio} times what the {where} bears",
     "NO_PIPE": "the shelf has no schedule 40 pipe of size {tried}",
 }
 _LIFTS: dict[str, str] = {
@@ -155,6 +157,8 @@ _LIFTS: dict[str, str] = {
     "cut_past_crack": "cut back to sound pipe and measure again",
     "part_for_stub": "put a part that joins it on your own shelf file",
     "cut it out": "cut it out, back to pipe that may be bent or to a fitting",
+    "telescoping coupling": "a telescoping coupling spares it",
+    "elbow box": "an elbow box spares it",
     "size_on_shelf": "choose a valve of a size on the shelf",
 }
 
