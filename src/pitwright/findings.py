@@ -34,6 +34,8 @@ ReadingId = NewType("ReadingId", str)
 SourceKey = NewType("SourceKey", str)
 """A key of ``catalogue/data/sources.csv``, or "common practice, no source", or "memory"."""
 
+_NEWTONS = 1000.0
+"""So many newtons missed weigh as a metre. Judgement. [N/m]"""
 COMMON_PRACTICE = SourceKey("common practice, no source")
 
 
@@ -90,7 +92,7 @@ def finding(
 class Short:
     """One limit that stopped a search, by how much it was missed, and what would lift it.
 
-    ``missed`` is in the unit of ``unit`` ("m", "rad", "1") and never negative; ``have`` and
+    ``missed`` is in the unit of ``unit`` ("m", "rad", "1", "N") and never negative; ``have`` and
     ``need`` are the two numbers compared. ``where`` names the stub, leg or part concerned;
     ``lift`` is the code of the remedy, put into words by ``wording``. ``tried`` is the skeleton
     that failed ("45-45, direct-coupled").
@@ -124,6 +126,12 @@ def nearest_first(shorts: Iterable[Short]) -> tuple[Short, ...]:
     """The limits in a fixed order: by the size of the miss, then code, place and skeleton.
 
     Lengths [m] and angles [rad] are compared as one: a radian counts as a metre, so that a
-    quarter inch (0.006) and a third of a degree (0.006) weigh alike. Source: judgement.
+    quarter inch (0.006) and a third of a degree (0.006) weigh alike; a kilonewton counts as a
+    metre too. Source: judgement.
     """
-    return tuple(sorted(set(shorts), key=lambda s: (s.missed, s.code, s.where, s.tried)))
+    return tuple(sorted(set(shorts), key=_nearness))
+
+
+def _nearness(short: Short) -> tuple[float, str, str, str]:
+    missed = short.missed / _NEWTONS if short.unit == "N" else short.missed
+    return (missed, short.code, short.where, short.tried)

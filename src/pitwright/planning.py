@@ -63,11 +63,12 @@ class Plan:
 
 
 def plan(survey: Survey) -> Plan:
-    """The plan of every zone that asks for a new valve, in the order of the survey. [m]
+    """The plan of every zone that asks for a new valve or to be joined without one. [m]
 
+    In the order of the survey.
     Source: each option carries its own; the ranking is docs/decisions/0004.
     """
-    alone = tuple(_planned(survey, zone) for zone in survey.zones if zone.valve)
+    alone = tuple(_planned(survey, zone) for zone in survey.zones if zone.planned)
     zones, clashes = _side_by_side(alone)
     findings = (*_findings(survey, zones), *clashes)
     return Plan(survey, zones, _load(survey, zones), findings)
@@ -115,6 +116,7 @@ def _merits(option: Option) -> Merits:
     dug = option.bending.dug
     return Merits(
         digging=sum(m for _, m in dug.stubs) if dug and not option.bending.closes else 0.0,
+        slides=train.skeleton.slides,
         bends=train.bends,
         parts=train.parts,
         unsure_parts=sum(n for name, n in option.parts if any(g in name for g in _GRIPPING)),
@@ -147,6 +149,6 @@ def _part_name(survey: Survey, kind: str, size: str, angle: float, schedule: str
 def _findings(survey: Survey, zones: tuple[ZonePlan, ...]) -> Iterator[Finding]:
     yield finding("not_yet_checked", Weight.CHECK)
     yield finding("dry_fit", Weight.CHECK)
-    unasked = [z.name for z in survey.zones if not z.valve]
+    unasked = [z.name for z in survey.zones if not z.planned]
     if unasked:
         yield finding("zones_left_alone", names={"zones": ", ".join(unasked)})

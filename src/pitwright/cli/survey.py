@@ -71,7 +71,14 @@ def survey_json(survey: Survey) -> dict[str, object]:
         "downstream": survey.downstream,
         "stubs": [_stub(stub) for stub in survey.stubs],
         "zones": [
-            {"id": z.id, "name": z.name, "inlet": z.inlet, "outlet": z.outlet, "valve": z.valve}
+            {
+                "id": z.id,
+                "name": z.name,
+                "inlet": z.inlet,
+                "outlet": z.outlet,
+                "valve": z.valve,
+                "join": z.join,
+            }
             for z in survey.zones
         ],
         "readings": [_reading(reading) for reading in readings_within(survey)],

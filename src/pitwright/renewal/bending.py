@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
-from pitwright.closing.closing import MOST_PLAY, Closed, Joint, RigidTrain, close
+from pitwright.closing.closing import MOST_PLAY, Closed, Joint, RigidTrain, Slide, close
 from pitwright.closing.ends import Ends, FlexEnd, RigidEnd, between
 from pitwright.closing.rebuild import walk
 from pitwright.findings import Refusal, Short, StubId
@@ -19,9 +19,20 @@ from pitwright.geometry.vector import add, scale
 from pitwright.survey.pit import Survey
 from pitwright.survey.stubs import Stub
 from pitwright.trains.cut_list import CutList
+from pitwright.trains.rows import Body
 from pitwright.units.kinds import CELSIUS_ZERO, INCH
 
-__all__ = ["SEAT", "Bending", "Bowed", "Dug", "bending", "bowed", "flex_end", "rigid_train"]
+__all__ = [
+    "SEAT",
+    "Bending",
+    "Bowed",
+    "Dug",
+    "bending",
+    "bowed",
+    "flex_end",
+    "rigid_train",
+    "stands_fast",
+]
 
 _ROOM = CELSIUS_ZERO + 23.0
 _STEP = 2 * INCH
@@ -82,16 +93,27 @@ def bending(
     return Short(code, where, now.lower, 1.0, now.lower - 1.0, "1", "mechanical_joint")
 
 
+def stands_fast(survey: Survey, stub: Stub, cut: float) -> bool:
+    """Whether a stub, ``cut`` [m] back, cannot move at all. Source: the survey; judgement."""
+    return isinstance(flex_end(survey, stub, cut), RigidEnd)
+
+
 def rigid_train(survey: Survey, stubs: tuple[Stub, Stub], cuts: CutList) -> RigidTrain:
     """The built train with its joints: each allows a little play and a little seat. [m, rad]
 
+    A telescoping or stop-less coupling slides within what it may span.
     Source: the survey's preference for play; SEAT.
     """
     play = min(survey.preferences.play, MOST_PLAY)
     *poses, end = walk(cuts, stubs[0].tip.mean, stubs[0].outward)
     joints = [Joint(pose.at, pose.z, play, SEAT) for pose in poses]
     joints.append(Joint(end.at, end.z, play, SEAT))
-    return RigidTrain(end.at, end.z, tuple(joints))
+    slides = tuple(
+        Slide(pose.z, -item.give - item.pulled, item.give - item.pulled)
+        for pose, item in zip(poses, cuts.items, strict=True)
+        if isinstance(item, Body) and item.give > 0.0
+    )
+    return RigidTrain(end.at, end.z, tuple(joints), slides)
 
 
 def _digging(

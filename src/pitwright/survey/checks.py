@@ -71,7 +71,7 @@ def doubts(
         else:
             unchecked.append(valve.length.id)
     found += [
-        finding("zone-asks-for-nothing", names={"zone": z.id}) for z in zones if z.valve is None
+        finding("zone-asks-for-nothing", names={"zone": z.id}) for z in zones if not z.planned
     ]
     found += [
         finding("part-not-on-shelf", names={"part": p.name})

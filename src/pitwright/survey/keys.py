@@ -43,6 +43,7 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "bare",
         "condition",
         "seeps",
+        "held",
         "note",
     ),
     "stub.*.measured": (
@@ -56,7 +57,7 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "colour",
         "stiffness",
     ),
-    "zone.*": ("name", "inlet", "outlet", "valve", "heads", "note"),
+    "zone.*": ("name", "inlet", "outlet", "valve", "join", "heads", "note"),
     "zone.*.heads": ("kind", "count", "flow", "at", "up"),
     "valve.*": (
         "body",
@@ -97,6 +98,8 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "schedule",
         "takeout",
         "depth",
+        "collapsed",
+        "stroke",
         "count",
         "where",
         "note",
@@ -117,5 +120,14 @@ KEYS: Mapping[str, tuple[str, ...]] = {
     ),
     "water.bucket": ("volume", "time", "pressure"),
     "water.tank": ("volume", "on", "off"),
-    "preferences": ("bends_22", "most_bends", "gap", "cut_within", "play"),
+    "preferences": (
+        "bends_22",
+        "most_bends",
+        "gap",
+        "cut_within",
+        "play",
+        "unions",
+        "blocks",
+        "stroke_reserve",
+    ),
 }

@@ -22,7 +22,8 @@ _ANGLES = {"elbow": 90.0, "street elbow": 90.0, "tee": 90.0}
 
 @dataclass(frozen=True, slots=True)
 class OwnPart:
-    """One kind of part at hand: take-out and socket depth as measured [m], None when not.
+    """One kind of part at hand: take-out and socket depth as measured [m], None when not; of a
+    telescoping coupling its length pushed together and its stroke.
 
     ``angle`` is in degrees, 0 for straight bodies.
     """
@@ -37,6 +38,19 @@ class OwnPart:
     count: int
     where: str
     note: str
+    collapsed: Reading | None = None
+    stroke: Reading | None = None
+
+    @property
+    def measured(self) -> dict[str, Reading]:
+        """Every length of it that was measured. [m]"""
+        told = {
+            "takeout": self.takeout,
+            "depth": self.depth,
+            "collapsed": self.collapsed,
+            "stroke": self.stroke,
+        }
+        return {key: reading for key, reading in told.items() if reading is not None}
 
 
 def read_part(name: str, section: Section) -> OwnPart:
@@ -57,6 +71,8 @@ def read_part(name: str, section: Section) -> OwnPart:
         section.count("count", 0, 10_000, 1),
         section.choice("where", ("truck", "shop"), "truck"),
         section.text("note"),
+        section.reading("collapsed", low=0.0, high=2.0),
+        section.reading("stroke", low=0.0, high=2.0),
     )
 
 
@@ -73,7 +89,7 @@ def laid_over(shelf: Shelf, parts: Iterable[OwnPart]) -> Shelf:
     """
     measured: dict[str, str] = {}
     for part in parts:
-        if part.takeout is None and part.depth is None:
+        if not part.measured:
             continue
         where, fitting = path_of("part", part.name), on_shelf(part, shelf)
         if fitting is None:
@@ -108,9 +124,7 @@ def _known(shelf: Shelf, part: OwnPart) -> list[str]:
 def _entry(fitting: Fitting, part: OwnPart) -> str:
     """One part as a line of a shelf file, lengths in millimetres."""
     lines = ["[[fitting]]", f'id = "{fitting.id}"', "measured = true"]
-    for key, reading in (("takeout", part.takeout), ("depth", part.depth)):
-        if reading is None:
-            continue
+    for key, reading in part.measured.items():
         half = reading.sigma.one * math.sqrt(3.0) * 1000
         limits = f" +- {half:.6f} mm" if reading.given else ""
         lines.append(f'{key} = "{reading.value * 1000:.6f} mm{limits}"')

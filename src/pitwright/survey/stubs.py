@@ -59,7 +59,8 @@ class Stub:
 
     ``outward`` points out of the pipe toward the gap, ``outward_sigma`` is one sigma to any side
     [rad]; ``cut_back`` says how far it may be cut back, 0 where a fitting sits right behind [m];
-    ``bare`` runs from the tip back to where the soil holds it; ``seeps`` [m³/s] or None.
+    ``bare`` runs from the tip back to where the soil holds it; ``held`` says that the bends of
+    that path are backed against thrust; ``seeps`` [m³/s] or None.
     """
 
     id: StubId
@@ -80,6 +81,7 @@ class Stub:
     seeps_reading: Reading | None
     note: str
     findings: tuple[Finding, ...]
+    held: bool = False
 
     @property
     def path(self) -> str:
@@ -142,6 +144,7 @@ def read_stub(name: str, section: Section, shelf: Shelf) -> Stub:
         seeps,
         section.text("note"),
         findings,
+        section.flag("held", False),
     )
 
 

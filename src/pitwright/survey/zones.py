@@ -28,7 +28,9 @@ class Heads:
 
 @dataclass(frozen=True, slots=True)
 class Zone:
-    """One zone and its station. It asks for a new valve when ``valve`` names one."""
+    """One zone and its station. It asks for a new valve when ``valve`` names one, and to have its
+    two stubs joined without any when ``join`` is set.
+    """
 
     id: ZoneId
     name: str
@@ -37,6 +39,12 @@ class Zone:
     valve: str | None
     heads: tuple[Heads, ...]
     note: str
+    join: bool = False
+
+    @property
+    def planned(self) -> bool:
+        """Whether it asks for anything."""
+        return self.join or self.valve is not None
 
 
 def read_zone(key: str, section: Section, stubs: Collection[str], valves: Collection[str]) -> Zone:
@@ -54,6 +62,10 @@ def read_zone(key: str, section: Section, stubs: Collection[str], valves: Collec
             "a zone joins two stubs; name the other one",
         )
     valve = _known(section, "valve", valves, "valve")
+    join = section.flag("join", False)
+    if join and valve:
+        hint = "leave out join: a new valve joins both stubs; or leave out valve"
+        raise Contradiction(section.at("join"), "true", "must not stand beside a valve", hint)
     return Zone(
         ZoneId(key),
         section.text("name") or key,
@@ -62,6 +74,7 @@ def read_zone(key: str, section: Section, stubs: Collection[str], valves: Collec
         valve or None,
         _heads(section),
         section.text("note"),
+        join,
     )
 
 

@@ -144,12 +144,12 @@ def _listed(train: Train, sizes: Sequence[float], clock_step: float) -> CutList:
     letters = iter(ascii_uppercase)
     clocked = clocks(train.directions)
     items: list[Item] = []
-    for number, row in enumerate(train.rows):
-        for item in row.items:
+    for number, (row, drawn) in enumerate(zip(train.rows, train.drawn, strict=True)):
+        for item, by in zip(row.items, drawn, strict=True):
             if isinstance(item, Gap):
                 items.append(_piece(next(letters), next(cuts), item, row))
             else:
-                items.append(item)
+                items.append(item.drawn(by) if item.give > 0.0 else item)
         if number < train.bends:
             corner, clock = train.skeleton.corners[number], next(clocked)
             if clock_step:

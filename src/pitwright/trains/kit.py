@@ -7,25 +7,56 @@ body's centre the pipe stops, and how deep it is held.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from enum import Enum
 
 from pitwright.geometry.vector import Vec
 
-__all__ = ["GRIPPED", "Corner", "Coupler", "EndWay", "Girth", "Kit", "Seat", "StubEnd", "Unit"]
+__all__ = [
+    "GRIPPED",
+    "SLID_ON_PIECE",
+    "SLID_ON_STUB",
+    "TELESCOPING",
+    "Corner",
+    "Coupler",
+    "EndWay",
+    "Girth",
+    "Kit",
+    "Port",
+    "Seat",
+    "StubEnd",
+    "Unit",
+]
 
 GRIPPED = "gripped"
 """The name of an end way whose body grips the pipe and holds no thrust."""
+TELESCOPING = "telescoping"
+"""The name of an end way by a telescoping coupling, which holds no thrust."""
+SLID_ON_STUB = "slid"
+"""The name of an end way by a stop-less coupling parked on the stub."""
+SLID_ON_PIECE = "slid on piece"
+"""The same, parked on the new piece beside it."""
+
+
+class Port(Enum):
+    """What one side of a body is: it takes pipe and spigots, is one itself, or takes pipe alone."""
+
+    SOCKET = "socket"
+    SPIGOT = "spigot"
+    PLAIN = "plain"
 
 
 @dataclass(frozen=True, slots=True)
 class Seat:
     """Centre to where the pipe stops (negative when it stops before the centre), and the depth.
 
-    ``scatter`` is how far the take-out of a like part may differ, plus or minus. [m]
+    ``scatter`` is how far the take-out of a like part may differ, plus or minus. [m] A spigot's
+    take-out ends at its own end, which goes to the bottom of its neighbour's socket.
     """
 
     takeout: float
     depth: float
     scatter: float = 0.0
+    port: Port = Port.SOCKET
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,11 +71,18 @@ class Corner:
 
 @dataclass(frozen=True, slots=True)
 class Coupler:
-    """A straight body that joins a stub to a new piece: coupling, reducer, transition."""
+    """A straight body that joins a stub to a new piece: coupling, reducer, transition, union.
+
+    ``give`` is how far it may be longer or shorter than its seats say, where a telescoping or
+    stop-less coupling stands in the middle of what it allows; ``park`` is the bare pipe that the
+    piece beside it must have for the body to be slid out of the way on it. [m]
+    """
 
     stub_side: Seat
     new_side: Seat
     parts: tuple[str, ...]
+    give: float = 0.0
+    park: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +125,10 @@ class EndWay:
     ``direct``: the stub goes straight into the next body. ``coupled``: into ``coupler`` first.
     ``corners`` replaces the kit's corners next to this stub where another size is needed there.
     ``fits_unit``: the made-up valve may sit straight on the stub. ``cut`` is what this way leaves
-    of the stub's allowance, negative when there is too little pipe to hold. [m]
+    of the stub's allowance, negative when there is too little pipe to hold. [m] ``needs`` is the
+    bare pipe a body must be parked on. [m] ``push`` is what water pushes the joint apart with
+    where it holds none of it, 0 where it does. [N] ``most_bends`` is in how bent a train it is
+    tried. [-]
     """
 
     name: str
@@ -95,6 +136,14 @@ class EndWay:
     coupler: Coupler | None = None
     corners: tuple[Corner, ...] | None = None
     fits_unit: bool = True
+    needs: float = 0.0
+    push: float = 0.0
+    most_bends: int = 4
+
+    @property
+    def slides(self) -> bool:
+        """Whether its body takes up length by itself."""
+        return self.coupler is not None and self.coupler.give > 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +162,12 @@ class Girth:
 
 @dataclass(frozen=True, slots=True)
 class Kit:
-    """Everything one search may use. ``gap`` is what the least nipple leaves bare. [m]"""
+    """Everything one search may use. ``gap`` is what the least nipple leaves bare. [m]
+
+    ``union`` is put beside the valve; ``streets`` are corners with a spigot on one side, tried
+    where no other corners serve; ``blocked`` says that new bends will be tied or blocked, and
+    ``unbacked`` which stubs ("inlet stub") have a bare elbow behind them that is not.
+    """
 
     corners: tuple[Corner, ...]
     ends_a: tuple[EndWay, ...]
@@ -121,3 +175,7 @@ class Kit:
     gap: float
     unit: Unit | None = None
     most_bends: int = field(default=2)
+    union: Coupler | None = None
+    streets: tuple[Corner, ...] = ()
+    blocked: bool = False
+    unbacked: tuple[str, ...] = ()

@@ -8,51 +8,32 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from pitwright.catalogue.parts import Fitting, FittingPort, JointKind, Pipe
+from pitwright.catalogue.parts import Fitting, JointKind
 from pitwright.catalogue.shelf import Shelf, joins
 from pitwright.findings import Finding, Short, Weight, finding
 from pitwright.survey.stubs import Stub
 from pitwright.survey.valves import ValveBody
+from pitwright.trains.bench import (
+    NEW_SCHEDULE,
+    TURNS_PAST_HAND_TIGHT,
+    Bench,
+    left_of,
+    new_pipe,
+    push,
+    seat_of,
+    sides_of,
+)
+from pitwright.trains.connectors import slid, telescoping, transition
 from pitwright.trains.kit import GRIPPED, Corner, Coupler, EndWay, Kit, Seat, StubEnd, Unit
 
 __all__ = ["NEW_SCHEDULE", "Bench", "kit_for", "made_up", "new_pipe", "stub_end"]
 
-NEW_SCHEDULE = "40"
-TURNS_PAST_HAND_TIGHT = 1.5
-"""In the middle of the 1 to 2 turns that plastic threads get. [turns]"""
 GLUED = "coupled"
 _GLUED_KINDS = ("coupling", "reducer")
 _GRIPPED_KINDS = ("compression coupling", "push-fit coupling")
 _ADAPTERS = ("adapter male", "adapter female")
-
-
-@dataclass(frozen=True, slots=True)
-class Bench:
-    """What one search builds with: ``gap`` bare pipe between faces [m], bends in degrees."""
-
-    shelf: Shelf
-    pipe: Pipe
-    gap: float
-    bends: tuple[float, ...]
-    most_bends: int
-
-
-def new_pipe(shelf: Shelf, size: str) -> Pipe | None:
-    """The schedule 40 PVC pipe of a size, or None when the shelf has none. Source: the shelf."""
-    for pipe in shelf.pipes:
-        if (pipe.material, pipe.system, pipe.size) == ("pvc", "ips", size) and (
-            pipe.schedule == NEW_SCHEDULE
-        ):
-            return pipe
-    return None
-
-
-def _seat(port: FittingPort, *, deeper: float = 0.0) -> Seat:
-    """A port as a seat; ``deeper`` is how far a thread goes past the face or tip. [m]"""
-    scatter = (port.takeout.high - port.takeout.low) / 2
-    return Seat(port.takeout.value - deeper, port.depth.value, scatter)
 
 
 def kit_for(bench: Bench, stubs: tuple[Stub, Stub], valve: ValveBody | None) -> Kit | Short:
@@ -66,14 +47,49 @@ def kit_for(bench: Bench, stubs: tuple[Stub, Stub], valve: ValveBody | None) -> 
             named = stub.pipe.name if stub.pipe else "unknown pipe"
             return Short("NO_JOINT", stub.id, 0.0, 1.0, 1.0, "1", "part_for_stub", named)
         ends.append(ways)
-    return Kit(corners, ends[0], ends[1], bench.gap, unit, bench.most_bends)
+    return Kit(
+        corners,
+        ends[0],
+        ends[1],
+        bench.gap,
+        unit,
+        bench.most_bends,
+        _union(bench) if bench.unions else None,
+        tuple(_streets(bench)),
+        bench.blocked,
+        tuple(_unbacked(stubs)),
+    )
+
+
+def _union(bench: Bench) -> Coupler | None:
+    union = bench.shelf.fitting("union", bench.pipe.size, schedule=NEW_SCHEDULE)
+    if union is None:
+        return None
+    before, after = (seat_of(p) for p in union.ports)
+    return Coupler(before, after, (union.id,))
+
+
+def _streets(bench: Bench) -> Iterator[Corner]:
+    """Street elbows: a socket before, a spigot after."""
+    for angle in bench.bends:
+        elbow = bench.shelf.fitting("street elbow", bench.pipe.size, angle, NEW_SCHEDULE)
+        if elbow is not None:
+            before, after = (seat_of(p) for p in elbow.ports)
+            yield Corner(math.radians(angle), before, after, (elbow.id,))
+
+
+def _unbacked(stubs: tuple[Stub, Stub]) -> Iterator[str]:
+    """The stubs whose bare path turns a corner that nobody says is held."""
+    for stub, where in zip(stubs, ("inlet stub", "outlet stub"), strict=True):
+        if len(stub.bare) > 1 and not stub.held:
+            yield where
 
 
 def _corners(bench: Bench, size: str) -> Iterator[Corner]:
     for angle in bench.bends:
         elbow = bench.shelf.fitting("elbow", size, angle, NEW_SCHEDULE)
         if elbow is not None:
-            before, after = (_seat(p) for p in elbow.ports)
+            before, after = (seat_of(p) for p in elbow.ports)
             yield Corner(math.radians(angle), before, after, (elbow.id,))
 
 
@@ -93,18 +109,12 @@ def _ways(
     socket = bench.shelf.fitting("coupling", bench.pipe.size, schedule=NEW_SCHEDULE)
     if socket is not None and joins(stub.pipe, socket.ports[0]):
         depths = [c.before.depth for c in corners] + ([unit.depth_before] if unit else [])
-        yield EndWay("direct", _left(stub, max(depths, default=0.0)))
+        yield EndWay("direct", left_of(stub, max(depths, default=0.0)))
     yield from _coupled(bench, stub)
     yield from _bushed(bench, stub)
-
-
-def _left(stub: Stub, depth: float) -> float:
-    """What may come off a stub that must then still fill a socket of ``depth``. [m]
-
-    Negative where there is not even pipe enough to fill it as it stands.
-    """
-    straight = stub.bare[0].length if stub.bare else math.inf
-    return min(stub.cut_back, straight - depth)
+    yield from transition(bench, stub)
+    yield from telescoping(bench, stub)
+    yield from slid(bench, stub)
 
 
 def _coupled(bench: Bench, stub: Stub) -> Iterator[EndWay]:
@@ -114,19 +124,13 @@ def _coupled(bench: Bench, stub: Stub) -> Iterator[EndWay]:
         for part in bench.shelf.fittings:
             if part.kind not in kinds or len(part.ports) != 2 or part.schedule == "80":
                 continue
-            sides = _sides(part, stub.pipe, bench.pipe)
+            sides = sides_of(part, stub.pipe, bench.pipe)
             if sides is not None:
-                mine, new = (_seat(p) for p in sides)
-                yield EndWay(name, _left(stub, mine.depth), Coupler(mine, new, (part.id,)))
+                mine, new = (seat_of(p) for p in sides)
+                pushed = push(stub.pipe, bench.pressure) if name == GRIPPED else 0.0
+                body = Coupler(mine, new, (part.id,))
+                yield EndWay(name, left_of(stub, mine.depth), body, push=pushed)
                 break
-
-
-def _sides(part: Fitting, stub: Pipe, new: Pipe) -> tuple[FittingPort, FittingPort] | None:
-    a, b = part.ports
-    for mine, other in ((a, b), (b, a)):
-        if joins(stub, mine) and joins(new, other):
-            return mine, other
-    return None
 
 
 def _threaded(bench: Bench, stub: Stub) -> Iterator[EndWay]:
@@ -139,8 +143,8 @@ def _threaded(bench: Bench, stub: Stub) -> Iterator[EndWay]:
             fits = thread.joint is wanted and thread.size == stub.end_size
             if fits and thread.system == "npt" and joins(bench.pipe, socket):
                 made = bench.shelf.thread("npt", thread.size).made_up(TURNS_PAST_HAND_TIGHT)
-                mine = replace(_seat(thread, deeper=made), depth=0.0)
-                yield EndWay("threaded", 0.0, Coupler(mine, _seat(socket), (part.id,)))
+                mine = replace(seat_of(thread, deeper=made), depth=0.0)
+                yield EndWay("threaded", 0.0, Coupler(mine, seat_of(socket), (part.id,)))
                 return
 
 
@@ -159,7 +163,7 @@ def _bushed(bench: Bench, stub: Stub) -> Iterator[EndWay]:
         corners = tuple(_with_bushing(c, bushing, big == new.size) for c in _corners(bench, big))
         if corners:
             depth = max(c.before.depth for c in corners)
-            yield EndWay("bushed", _left(stub, depth), None, corners, fits_unit=False)
+            yield EndWay("bushed", left_of(stub, depth), None, corners, fits_unit=False)
 
 
 def _with_bushing(corner: Corner, bushing: Fitting, on_stub: bool) -> Corner:

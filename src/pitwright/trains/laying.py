@@ -270,7 +270,16 @@ def _finished(setting: Setting, frame: Frame, lie: _Lie) -> Train:
         misfit,
         setting.chain.snapped,
         lie.share,
+        tuple(row.drawn(built) for row, built in zip(frame.rows, _built(lie), strict=True)),
     )
+
+
+def _built(lie: _Lie) -> list[float]:
+    """How long each leg is built: what comes off a stub is built again. [m]"""
+    built = list(lie.lengths)
+    built[0] += lie.cuts[0]
+    built[-1] += lie.cuts[1]
+    return built
 
 
 def _left_over(
@@ -291,12 +300,8 @@ def _left_over(
 
 def _pieces(frame: Frame, lie: _Lie) -> tuple[tuple[float, ...], ...]:
     """The pieces of each leg: slack goes to its last piece, or is shared about the valve."""
-    last = len(frame.rows) - 1
     made: list[tuple[float, ...]] = []
-    for number, (row, length) in enumerate(zip(frame.rows, lie.lengths, strict=True)):
-        built = length
-        built += lie.cuts[0] if number == 0 else 0.0
-        built += lie.cuts[1] if number == last else 0.0
+    for number, (row, built) in enumerate(zip(frame.rows, _built(lie), strict=True)):
         sizes = [g.least for g in row.gaps]
         if sizes:
             slack = built - row.low

@@ -102,11 +102,11 @@ def _valve_at(row: Row, length: float, share: float) -> tuple[float, float] | No
     slack = length - row.low
     gaps = [i for i in row.items if isinstance(i, Gap)]
     at = row.start
-    for item in row.items:
+    for item, drawn in zip(row.items, row.drawn(length), strict=True):
         if isinstance(item, Body):
             if item.name == "valve":
                 return at + item.length / 2, item.length / 2
-            at += item.length
+            at += item.length + drawn
         else:
             first, last = item is gaps[0], item is gaps[-1]
             at += item.least

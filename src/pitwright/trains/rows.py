@@ -11,10 +11,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from enum import Enum
 from itertools import pairwise
 
-from pitwright.trains.kit import Corner, EndWay, Seat, StubEnd, Unit
+from pitwright.trains.kit import Corner, Coupler, EndWay, Port, Seat, StubEnd, Unit
 
 __all__ = ["Body", "Gap", "Row", "rows"]
 
@@ -26,7 +27,9 @@ class Body:
     """A straight body on a leg: ``length`` from seat to seat [m], and the parts it is made of.
 
     ``scatter`` is how far a like body's length may differ, plus or minus [m]; ``rests_on`` lists
-    the parts whose dimensions it is worked out from.
+    the parts whose dimensions it is worked out from. A telescoping or stop-less coupling may
+    ``give`` so much either way from the middle of what it allows; ``pulled`` is how far it
+    stands from there as planned: ``length`` has it in already. [m]
     """
 
     name: str
@@ -34,6 +37,12 @@ class Body:
     parts: tuple[str, ...]
     scatter: float = 0.0
     rests_on: tuple[str, ...] = ()
+    give: float = 0.0
+    pulled: float = 0.0
+
+    def drawn(self, by: float) -> Body:
+        """The body standing ``by`` farther out than the middle of what it allows. [m]"""
+        return replace(self, length=self.length + by, pulled=by)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,15 +93,36 @@ class Row:
         return tuple(i for i in self.items if isinstance(i, Gap))
 
     @property
+    def give(self) -> float:
+        """How far its bodies give either way where no piece can be cut to suit, else 0. [m]"""
+        if any(isinstance(i, Gap) for i in self.items):
+            return 0.0
+        return sum(i.give for i in self.items if isinstance(i, Body))
+
+    @property
     def low(self) -> float:
-        """The shortest the leg may be without cutting a stub back. [m]"""
+        """The shortest the leg may be without cutting a stub back. [m]
+
+        Where a piece can be cut to suit, a sliding body stands in the middle of what it allows.
+        """
         sizes = (i.least if isinstance(i, Gap) else i.length for i in self.items)
-        return self.ends + sum(sizes)
+        return self.ends + sum(sizes) - self.give
 
     @property
     def high(self) -> float:
         """The longest: endless where there is a piece to make longer. [m]"""
-        return math.inf if self.gaps else self.low
+        return math.inf if self.gaps else self.low + 2 * self.give
+
+    def drawn(self, built: float) -> tuple[float, ...]:
+        """How far each item is drawn out when the leg is ``built`` so long. [m]
+
+        Source: each sliding body takes its share of what the leg lacks.
+        """
+        give = self.give
+        if give <= 0.0:
+            return (0.0,) * len(self.items)
+        share = (built - self.low) / give - 1.0
+        return tuple(share * i.give if isinstance(i, Body) else 0.0 for i in self.items)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +136,8 @@ class _Stand:
     rests_on: tuple[str, ...] = ()
     bare_stub: bool = False
     corner: bool = False
+    give: float = 0.0
+    park: float = 0.0
 
 
 def _start(stub: StubEnd, way: EndWay, name: str) -> list[_Stand]:
@@ -115,18 +147,17 @@ def _start(stub: StubEnd, way: EndWay, name: str) -> list[_Stand]:
     else:
         stands = [_Stand(name, _NOTHING, stub.seat)]
     if way.coupler:
-        coupler = way.coupler
-        named = f"{name} coupling"
-        seats = coupler.stub_side, coupler.new_side
-        stands.append(_Stand(named, *seats, coupler.parts, coupler.parts))
+        stands.append(_coupling(f"{name} coupling", way.coupler))
     return stands
 
 
+def _coupling(name: str, body: Coupler) -> _Stand:
+    seats, parts = (body.stub_side, body.new_side), body.parts
+    return _Stand(name, *seats, parts, parts, give=body.give, park=body.park)
+
+
 def _mirrored(stands: Sequence[_Stand]) -> list[_Stand]:
-    return [
-        _Stand(s.name, s.after, s.before, s.parts, s.rests_on, s.bare_stub)
-        for s in reversed(stands)
-    ]
+    return [replace(s, before=s.after, after=s.before) for s in reversed(stands)]
 
 
 def rows(
@@ -136,10 +167,13 @@ def rows(
     unit: Unit | None,
     valve_leg: int | None,
     gap: float,
+    union: Coupler | None = None,
 ) -> tuple[Row, ...] | None:
-    """The rows of every leg, or None where two stubs would have to join with nothing between.
+    """The rows of every leg, or None where two neighbours cannot be joined: two bare stubs, two
+    spigots, a spigot where only plain pipe goes.
 
-    ``gap`` is what the least nipple leaves bare [m]; one row a leg, from inlet to outlet.
+    ``union`` stands behind the valve; ``gap`` is what the least nipple leaves bare [m]; one row a
+    leg, from inlet to outlet.
     Source: cut length = centre to centre less take-outs, common practice, no source.
     """
     legs: list[list[_Stand]] = [_start(stubs[0], ways[0], "inlet stub")]
@@ -148,6 +182,7 @@ def rows(
         half, spread = unit.length / 2, unit.scatter / math.sqrt(2.0)
         seats = Seat(half, unit.depth_before, spread), Seat(half, unit.depth_after, spread)
         valve = [_Stand("valve", *seats, unit.parts, unit.rests_on)]
+        valve += [_coupling("union", union)] if union else []
     for number, corner in enumerate(corners):
         named = f"bend {number + 1}"
         stand = _Stand(named, corner.before, corner.after, corner.parts, corner.parts, corner=True)
@@ -170,13 +205,13 @@ def _row(stands: Sequence[_Stand], cut: float, gap: float) -> Row | None:
     ]
     items: list[Body | Gap] = []
     for left, right in pairwise(stands):
-        if left.bare_stub and right.bare_stub:
+        meeting = _meeting(left, right)
+        if meeting is _Meeting.NEVER:
             return None
         if not left.corner and not left.bare_stub:
             items.append(_body(left))
-        if not (left.bare_stub or right.bare_stub):
-            depths = left.after.depth, right.before.depth
-            items.append(Gap(left.name, right.name, *depths, sum(depths) + gap))
+        if meeting is _Meeting.PIECE:
+            items.append(_gap(left, right, gap))
     if not stands[-1].corner and not stands[-1].bare_stub:
         items.append(_body(stands[-1]))
     return Row(
@@ -189,9 +224,35 @@ def _row(stands: Sequence[_Stand], cut: float, gap: float) -> Row | None:
     )
 
 
+class _Meeting(Enum):
+    """How two neighbours meet: by a piece between, straight in, or never."""
+
+    PIECE = "piece"
+    STRAIGHT_IN = "straight in"
+    NEVER = "never"
+
+
+def _meeting(left: _Stand, right: _Stand) -> _Meeting:
+    a, b = left.after.port, right.before.port
+    spigots = (a is Port.SPIGOT) + (b is Port.SPIGOT)
+    if left.bare_stub or right.bare_stub:
+        never = spigots or (left.bare_stub and right.bare_stub)
+        return _Meeting.NEVER if never else _Meeting.STRAIGHT_IN
+    if not spigots:
+        return _Meeting.PIECE
+    return _Meeting.STRAIGHT_IN if spigots == 1 and Port.PLAIN not in (a, b) else _Meeting.NEVER
+
+
+def _gap(left: _Stand, right: _Stand, bare: float) -> Gap:
+    """The piece between two sockets; longer where a body must be parked on it."""
+    before, after = left.after.depth, right.before.depth
+    least = max(before + after + bare, left.park + after, right.park + before)
+    return Gap(left.name, right.name, before, after, least)
+
+
 def _body(stand: _Stand) -> Body:
     """A stub's own socket has no parts of its own; every other body counts on both sides."""
     length = stand.before.takeout + stand.after.takeout
     scatter = math.hypot(stand.before.scatter, stand.after.scatter)
     named = stand.name if stand.parts else f"{stand.name} socket"
-    return Body(named, length, stand.parts, scatter, stand.rests_on)
+    return Body(named, length, stand.parts, scatter, stand.rests_on, stand.give)

@@ -14,11 +14,11 @@ from itertools import pairwise, product
 from pitwright.findings import Refusal, Short, nearest_first
 from pitwright.geometry.vector import angle_between, minus, norm, sub
 from pitwright.trains.chains import AZIMUTHS, Chain, NoChain, chains, neighbours
-from pitwright.trains.kit import GRIPPED, Corner, EndWay, Kit, StubEnd
+from pitwright.trains.frames import plain_frames, street_frames
+from pitwright.trains.kit import GRIPPED, Kit, StubEnd
 from pitwright.trains.laying import Allowance, Frame, Setting, laid_out
-from pitwright.trains.lengths import SLACK, Lack, first_fit, shortest, tableau
+from pitwright.trains.lengths import Lack, first_fit, shortest, tableau
 from pitwright.trains.room import Room
-from pitwright.trains.rows import rows
 from pitwright.trains.train import Skeleton, Train
 
 __all__ = ["Allowance", "on_bends", "order", "search"]
@@ -32,7 +32,11 @@ _HALVINGS = 4
 
 
 def search(
-    stubs: tuple[StubEnd, StubEnd], kit: Kit, allow: Allowance, room: Room | None = None
+    stubs: tuple[StubEnd, StubEnd],
+    kit: Kit,
+    allow: Allowance,
+    room: Room | None = None,
+    least_bends: int = 0,
 ) -> tuple[Train, ...] | Refusal:
     """Every train, fewest bends first, then fewest parts, then shortest; or why there is none.
 
@@ -46,6 +50,8 @@ def search(
         How much misfit may remain. [m, rad]
     room : Room, optional
         Walls and obstacles. [m]
+    least_bends : int
+        Trains of fewer bends are not looked for. [-]
 
     Four bends are tried only where nothing exists with fewer. Of a family with three bends or
     four the shortest found of each skeleton is kept. Source: docs/decisions/0003.
@@ -54,7 +60,7 @@ def search(
     found: list[Train] = []
     shorts: list[Short] = []
     looked_at = 0
-    for bends in range(kit.most_bends + 1):
+    for bends in range(least_bends, kit.most_bends + 1):
         if bends > 3 and found:
             break
         for angles in product(sorted({c.bend for c in kit.corners}), repeat=bends):
@@ -69,16 +75,17 @@ def search(
     return tuple(sorted(found, key=order))
 
 
-def order(train: Train) -> tuple[int, int, int, float, tuple[bool, ...], str]:
-    """The search's own order: bends, parts, gripping bodies, length to a micrometre [m], bare
-    stubs first, label.
+def order(train: Train) -> tuple[int, int, int, int, float, tuple[bool, ...], str]:
+    """The search's own order: sliding bodies, bends, parts, gripping bodies, length to a
+    micrometre [m], bare stubs first, label.
 
     Source: the fixed key of docs/decisions/0003.
     """
     coupled = tuple(way.coupler is not None for way in train.skeleton.ways)
     grips = sum(way.name == GRIPPED for way in train.skeleton.ways)
     length = round(train.length, 6)
-    return (train.bends, train.parts, grips, length, coupled, train.skeleton.label)
+    slides = train.skeleton.slides
+    return (slides, train.bends, train.parts, grips, length, coupled, train.skeleton.label)
 
 
 def on_bends(
@@ -100,12 +107,19 @@ def on_bends(
         lift = "other_bends" if got.code == "ANGLE" else "jog"
         yield Short(got.code, "train", got.have, got.need, got.missed, "rad", lift, label)
         return
-    frames, shorts = _frames(angles, stubs, kit)
+    frames, shorts = plain_frames(angles, stubs, kit)
     space = room or Room()
     if len(angles) <= FEW:
         yield from shorts
+        fits = False
         for chain in got:
-            yield from _on_chain(chain, frames, stubs, allow, space, label)
+            for answer in _on_chain(chain, frames, stubs, allow, space, label):
+                fits = fits or isinstance(answer, Train)
+                yield answer
+        if not fits and kit.streets and angles:
+            street = list(street_frames(angles, stubs, kit))
+            for chain in got:
+                yield from _on_chain(chain, street, stubs, allow, space, label)
         return
     if frames:
         yield from _best_of_family(got, frames, stubs, allow, space, label)
@@ -195,7 +209,7 @@ def _on_chain(
         high = [max(f.high[j] for f in frames) for j in range(board.legs)]
         gate = shortest(board, low, high)
         if isinstance(gate, Lack):
-            yield _too_short(gate, label, board.legs - 1)
+            yield _too_short(gate, None, label, board.legs - 1)
             return
     for frame in frames:
         short = _tilted(frame.skeleton, chain)
@@ -207,17 +221,26 @@ def _on_chain(
             if not brief:
                 lack = shortest(board, frame.low, frame.high)
                 if isinstance(lack, Lack):
-                    yield _too_short(lack, frame.skeleton.label, board.legs - 1)
+                    yield _too_short(lack, frame, frame.skeleton.label, board.legs - 1)
             continue
         answer = laid_out(setting, frame)
         if isinstance(answer, Lack):
-            answer = _too_short(answer, frame.skeleton.label, board.legs - 1)
+            answer = _too_short(answer, frame, frame.skeleton.label, board.legs - 1)
         yield answer
 
 
-def _too_short(lack: Lack, label: str, last: int) -> Short:
+def _too_short(lack: Lack, frame: Frame | None, label: str, last: int) -> Short:
+    if frame is not None and frame.rows[lack.leg].give > 0.0:
+        return _out_of_window(lack, label)
     where, lift = f"leg {lack.leg + 1}", _remedy(lack, last)
     return Short("LEG", where, lack.have, lack.bound, lack.missed, "m", lift, label)
+
+
+def _out_of_window(lack: Lack, label: str) -> Short:
+    """A gap too long or too short for what a sliding coupling spans. [m]"""
+    lift = "cut_back_more" if lack.have < lack.bound else "add_pipe"
+    where = f"leg {lack.leg + 1}"
+    return Short("WINDOW", where, lack.have, lack.bound, lack.missed, "m", lift, label)
 
 
 def _remedy(lack: Lack, last: int) -> str:
@@ -226,72 +249,6 @@ def _remedy(lack: Lack, last: int) -> str:
     if lack.leg == 0:
         return "cut_back_inlet"
     return "cut_back_outlet" if lack.leg == last else "other_bends"
-
-
-def _frames(
-    angles: Sequence[float], stubs: tuple[StubEnd, StubEnd], kit: Kit
-) -> tuple[list[Frame], list[Short]]:
-    """Every end mode and valve leg for a sequence of bends; and stubs with too little pipe."""
-    frames: list[Frame] = []
-    shorts: list[Short] = []
-    legs = len(angles) + 1
-    places: Sequence[int | None] = range(legs) if kit.unit else [None]
-    for ways in product(kit.ends_a, kit.ends_b):
-        corners = _corner_row(angles, ways, kit)
-        if corners is None:
-            continue
-        for valve_leg in places:
-            skeleton = Skeleton(corners, ways, kit.unit, valve_leg)
-            if not _may_stand(skeleton, legs):
-                continue
-            short = _too_little_pipe(skeleton)
-            if short is not None:
-                shorts.append(short)
-                continue
-            made = rows(corners, stubs, ways, kit.unit, valve_leg, kit.gap)
-            if made is not None:
-                low = [row.low for row in made]
-                low[0] -= max(ways[0].cut, 0.0)
-                low[-1] -= max(ways[1].cut, 0.0)
-                frames.append(Frame(skeleton, made, tuple(low), tuple(r.high for r in made)))
-    return frames, shorts
-
-
-def _corner_row(
-    angles: Sequence[float], ways: tuple[EndWay, EndWay], kit: Kit
-) -> tuple[Corner, ...] | None:
-    """The corners of a skeleton, those beside a stub replaced where its end way asks for it."""
-    chosen = [next(c for c in kit.corners if c.bend == a) for a in angles]
-    for way, at in ((ways[0], 0), (ways[1], -1)):
-        if way.corners is None:
-            continue
-        own = next((c for c in way.corners if chosen and c.bend == chosen[at].bend), None)
-        if own is None or (len(chosen) == 1 and ways[0].corners and ways[1].corners):
-            return None
-        chosen[at] = own if at == 0 else _turned_round(own)
-    return tuple(chosen)
-
-
-def _turned_round(corner: Corner) -> Corner:
-    return Corner(corner.bend, corner.after, corner.before, corner.parts)
-
-
-def _may_stand(skeleton: Skeleton, legs: int) -> bool:
-    """Whether the valve, where it meets a bare stub, can be joined to it."""
-    first, last = skeleton.ways
-    on_first = skeleton.valve_leg == 0 and first.coupler is None and not first.fits_unit
-    on_last = skeleton.valve_leg == legs - 1 and last.coupler is None and not last.fits_unit
-    if legs == 1 and (first.corners or last.corners):
-        return False
-    return not (on_first or on_last)
-
-
-def _too_little_pipe(skeleton: Skeleton) -> Short | None:
-    for way, where in zip(skeleton.ways, ("inlet stub", "outlet stub"), strict=True):
-        if way.cut < -SLACK:
-            label = skeleton.label
-            return Short("CUTBACK", where, 0.0, -way.cut, -way.cut, "m", "bare_and_ask", label)
-    return None
 
 
 def _tilted(skeleton: Skeleton, chain: Chain) -> Short | None:

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from pitwright.geometry.vector import Vec
-from pitwright.trains.kit import Corner, EndWay, Unit
+from pitwright.trains.kit import Corner, EndWay, Port, Unit
 from pitwright.trains.rows import Row
 
 __all__ = ["Misfit", "Skeleton", "Train"]
@@ -20,13 +20,26 @@ class Skeleton:
     ways: tuple[EndWay, EndWay]
     unit: Unit | None
     valve_leg: int | None
+    union: bool = False
+
+    @property
+    def slides(self) -> int:
+        """How many of its bodies take up length by themselves. [-]"""
+        return sum(way.slides for way in self.ways)
 
     @property
     def label(self) -> str:
         """Such as ``45-45, direct-coupled, valve on leg 1``: legs count from the inlet."""
-        bends = "-".join(f"{math.degrees(c.bend):g}" for c in self.corners) or "straight"
+        bends = "-".join(_named(c) for c in self.corners) or "straight"
         valve = "" if self.valve_leg is None else f", valve on leg {self.valve_leg + 1}"
+        valve += " with union" if self.union else ""
         return f"{bends}, {self.ways[0].name}-{self.ways[1].name}{valve}"
+
+
+def _named(corner: Corner) -> str:
+    """Its angle; a street elbow with an s on the side of its spigot."""
+    before, after = ("s" * (seat.port is Port.SPIGOT) for seat in (corner.before, corner.after))
+    return f"{before}{math.degrees(corner.bend):g}{after}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +56,8 @@ class Train:
 
     ``directions`` are the unit directions of the legs, ``lengths`` their centre distances [m],
     ``pieces`` the pipe pieces of each leg in order [m], ``cut_back`` what comes off each stub [m],
-    ``share`` how much of the valve leg's slack lies before the valve. [-]
+    ``share`` how much of the valve leg's slack lies before the valve [-], ``drawn`` how far each
+    item of each leg is drawn out from the middle of what it allows. [m]
     """
 
     skeleton: Skeleton
@@ -55,6 +69,7 @@ class Train:
     misfit: Misfit
     snapped: bool
     share: float = 0.0
+    drawn: tuple[tuple[float, ...], ...] = ()
 
     @property
     def bends(self) -> int:
@@ -70,5 +85,5 @@ class Train:
     def parts(self) -> int:
         """Bodies and pieces to be joined: corners, couplers, valve and pipe pieces. [-]"""
         couplers = sum(way.coupler is not None for way in self.skeleton.ways)
-        valve = self.skeleton.valve_leg is not None
+        valve = (self.skeleton.valve_leg is not None) + self.skeleton.union
         return self.bends + couplers + valve + sum(len(p) for p in self.pieces)

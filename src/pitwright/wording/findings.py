@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 
 from pitwright.findings import Finding, Refusal, Short
 from pitwright.units.inches import Rounding, both_text, on_tape
+from pitwright.units.kinds import POUND_FORCE
 from pitwright.wording import jointing
 from pitwright.wording.identify import HAZARDS
 from pitwright.wording.survey import FINDINGS as OF_A_SURVEY
@@ -51,7 +52,22 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
         f"The first option shown for {f.name('zone')} is not its best alone: it keeps clear of "
         "its neighbour."
     ),
-    "zones_left_alone": lambda f: f"No new valve asked for: {f.name('zones')}.",
+    "zones_left_alone": lambda f: f"No new valve asked for, nor to be joined: {f.name('zones')}.",
+    "no_union": lambda f: "No union beside the valve: with one, nothing fits.",
+    "holds_no_thrust": lambda f: (
+        f"The {f.name('joint')} at stub {f.name('stub')} holds no thrust: water pushes it with "
+        f"{f.number('push') / POUND_FORCE:.0f} lb ({f.number('push'):.0f} N). Only where the pipe "
+        "on both sides is held by soil or blocks."
+    ),
+    "set_stroke": lambda f: (
+        f"The {f.name('joint')} stands {both_text(f.number('give'))} from either end of what it "
+        "may span; it is set in the pit, not cut."
+    ),
+    "park_first": lambda f: (
+        f"Slide the stop-less coupling whole onto the {f.name('on')} before the train is set "
+        f"down: {both_text(f.number('park'), Rounding.NOT_SHORTER)} of clean bare pipe; mark how "
+        "deep it must come back on both pipes. Try it dry: cement gives no time to slide twice."
+    ),
     "shelf-slip": lambda f: (
         f"The shelf's {f.name('part')} breaks a rule of such parts: {f.name('rule')}."
     ),
@@ -120,6 +136,10 @@ _SHORTS: dict[str, str] = {
     "LEG": "{tried}: {where} is too short for its parts",
     "LONG": "{tried}: {where} would have to be longer than its parts",
     "CUTBACK": "{tried}: not enough bare pipe at the {where} to hold a fitting",
+    "PARK": "{tried}: too little bare pipe at the {where} to slide the whole coupling onto",
+    "WINDOW": "{tried}: the gap lies outside what the telescoping or stop-less coupling spans",
+    "THRUST": "{tried}: water pushes {force}, and nothing holds it at the {where}",
+    "STUCK": "{tried}: neither stub can move, and the {where} has to be pushed home",
     "TILT": "{tried}: the valve would lean too far",
     "ABSURD": "{tried}: closes only with absurdly long legs",
     "ROUNDING": "{tried}: a piece is too short once it is cut to the sixteenth",
@@ -142,6 +162,14 @@ _LIFTS: dict[str, str] = {
     "bare_and_ask": "bare at least that much more, measure, and ask again",
     "bare_more": "dig, or cut past the fitting behind, to bare that much more",
     "other_bends": "other bends",
+    "bare_to_park": "bare that much more straight pipe there, or park it on the new piece",
+    "add_pipe": "a coupling and a piece of pipe on one stub, or a longer telescoping coupling",
+    "cut_back_more": "cut a stub back by that much, or a shorter coupling",
+    "block_bends": "tie the joint or block the bends, and say blocks = true under [preferences]",
+    "block_stub": "tie the joint or block the bend behind that stub, and say held = true there",
+    "slide_or_box": (
+        "a telescoping coupling, a stop-less coupling at each end, or a box of four elbows"
+    ),
     "more_bends": "one bend more",
     "mechanical_joint": "another train, or a joint that slides",
     "offset": "two bends, or a stub that may be moved aside",
@@ -170,7 +198,9 @@ def short_words(short: Short) -> str:
     """One line for a limit: what stopped it, by how much, and what would lift it. [in, mm, deg]"""
     what = _SHORTS.get(short.code, short.code + " at {where}")
     missed = both_text(short.missed, Rounding.NOT_SHORTER) if short.unit == "m" else ""
-    facts = {"where": short.where, "tried": short.tried or "this", "missed": missed}
+    force = f"{short.missed / POUND_FORCE:.0f} lb ({short.missed:.0f} N)"
+    tried = short.tried or "this"
+    facts = {"where": short.where, "tried": tried, "missed": missed, "force": force}
     line = what.format(**facts, ratio=f"{short.have:.1f}")
     compared = "" if "{missed}" in what else _compared(short)
     if compared:

@@ -10,6 +10,7 @@ from pitwright.load.pick_list import consumables
 from pitwright.planning import Plan, ZonePlan
 from pitwright.renewal.option import Option
 from pitwright.trains.cut_list import Bend
+from pitwright.trains.kit import Port
 from pitwright.units.inches import Rounding, both_text
 from pitwright.units.kinds import POUND_FORCE
 from pitwright.wording.cautions import cautions
@@ -29,13 +30,22 @@ _ENDS = {
     "bushed": "a bushing beside the stub",
     "socket": "into the stub's socket",
     "threaded": "an adapter on the stub's thread",
+    "transition": "an adapter of the stub's own material screwed to a plastic one",
+    "telescoping": "a telescoping coupling on the stub",
+    "slid": "a stop-less coupling, parked on the stub",
+    "slid on piece": "a stop-less coupling on the stub, parked on the new piece",
 }
 
 
 def train_words(option: Option) -> str:
     """What a train is, in a few words: its bends and where the valve sits."""
-    bends = [f"{math.degrees(c.bend):g}" for c in option.train.skeleton.corners]
+    corners = option.train.skeleton.corners
+    bends = [f"{math.degrees(c.bend):g}" for c in corners]
     shape = "straight across" if not bends else f"{'-'.join(bends)} bends"
+    if any(Port.SPIGOT in (c.before.port, c.after.port) for c in corners):
+        shape += ", one a street elbow"
+    if option.train.skeleton.union:
+        shape += ", a union beside the valve"
     leg = option.train.skeleton.valve_leg
     if leg is None or not bends:
         return shape

@@ -9,6 +9,7 @@ from pitwright.findings import Finding, Refusal, Short
 from pitwright.planning import Plan, ZonePlan
 from pitwright.renewal.option import Option
 from pitwright.trains.cut_list import Bend, Piece
+from pitwright.trains.rows import Body
 from pitwright.units.inches import both_text
 from pitwright.wording.cautions import cautions
 from pitwright.wording.findings import finding_words, short_words
@@ -147,8 +148,16 @@ def _item(item: object) -> Data:
         "kind": "body",
         "name": getattr(item, "name", ""),
         "length_m": getattr(item, "length", 0.0),
+        "gives_m": _gives(item),
         "parts": list(getattr(item, "parts", ())),
     }
+
+
+def _gives(item: object) -> list[float] | None:
+    """How much shorter and longer a telescoping or stop-less coupling may still be set. [m]"""
+    if not isinstance(item, Body) or item.give <= 0.0:
+        return None
+    return [item.give + item.pulled, item.give - item.pulled]
 
 
 def _refusal(refusal: Refusal) -> Data:

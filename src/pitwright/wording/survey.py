@@ -14,6 +14,7 @@ from pitwright.survey.directions import AXES, leans
 from pitwright.survey.pit import Survey
 from pitwright.survey.readings import Reading
 from pitwright.survey.stubs import Stub
+from pitwright.survey.zones import Zone
 from pitwright.units.inches import both_text, inches_text, on_tape
 from pitwright.units.kinds import BAR, CELSIUS_ZERO, GALLON, INCH, PSI
 from pitwright.wording.identify import HAZARDS, group_name, question_text
@@ -209,12 +210,16 @@ def _what_pipe(found: Identified) -> list[str]:
     return lines
 
 
+def _without_valve(zone: Zone) -> str:
+    return "to be joined without a valve" if zone.join else "no new valve asked for"
+
+
 def _zone_lines(survey: Survey) -> list[str]:
     lines = []
     for zone in survey.zones:
         a, b = survey.stub(zone.inlet).tip.mean, survey.stub(zone.outlet).tip.mean
         across = sub(b, a)
-        wants = f"new valve: {zone.valve}" if zone.valve else "no new valve asked for"
+        wants = f"new valve: {zone.valve}" if zone.valve else _without_valve(zone)
         lines += [
             f"{zone.id} ({zone.name}): {zone.inlet} to {zone.outlet}, {wants}",
             f"    the tips lie {both_text(norm(across))} apart: {place_text(across)}",

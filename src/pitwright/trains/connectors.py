@@ -1,0 +1,183 @@
+"""Ways to begin at a stub by a body that slides, and by a transition to another material.
+
+A telescoping coupling spans from what it measures pushed together (it has to be set down between
+the two ends) to its full length less what its sockets hide, with stroke kept in reserve. A
+stop-less coupling is slid its whole length onto one pipe and back again over the gap.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from pitwright.catalogue.parts import Fitting, FittingPort, JointKind
+from pitwright.catalogue.shelf import joins
+from pitwright.survey.stubs import Stub
+from pitwright.trains.bench import (
+    NEW_SCHEDULE,
+    TURNS_PAST_HAND_TIGHT,
+    Bench,
+    left_of,
+    push,
+    seat_of,
+    sides_of,
+)
+from pitwright.trains.kit import (
+    SLID_ON_PIECE,
+    SLID_ON_STUB,
+    TELESCOPING,
+    Coupler,
+    EndWay,
+    Port,
+    Seat,
+)
+
+__all__ = ["slid", "telescoping", "transition", "window"]
+
+_SLIDING_BENDS = 2
+"""A sliding body is tried in trains of up to so many bends: it spares pulling, not bending. [-]"""
+_METAL = ("copper", "steel")
+
+
+def window(
+    collapsed: float,
+    extended: float,
+    sockets: Sequence[float],
+    spigots: Sequence[float] = (),
+    reserve: float = 0.0,
+) -> tuple[float, float]:
+    """What a telescoping coupling spans, from the bottom of what it joins to the other. [m]
+
+    Parameters
+    ----------
+    collapsed, extended : float
+        Its whole length pushed together and drawn out. [m]
+    sockets : sequence of float
+        Depth of each end that is a socket: it hides that much pipe. [m]
+    spigots : sequence of float
+        How far each end that is a spigot goes into its neighbour. [m]
+    reserve : float
+        Stroke kept both ways. [m]
+
+    Both ends fixed: pushed together it has to pass between them. So with two sockets a gap fits
+    from ``collapsed`` to ``extended`` less both depths. Source: common practice, no source.
+    """
+    low = max(collapsed + sum(spigots), collapsed - sum(sockets) + reserve)
+    return low, extended - sum(sockets) - reserve
+
+
+def telescoping(bench: Bench, stub: Stub) -> Iterator[EndWay]:
+    """By a telescoping coupling of the stub's and the new pipe's size, when it spans anything. [m]
+
+    Source: the shelf.
+    """
+    if stub.pipe is None:
+        return
+    for part in bench.shelf.find(kind="telescoping coupling", size=bench.pipe.size):
+        sides = _sliding_sides(bench, stub, part)
+        if part.collapsed is None or part.extended is None or sides is None:
+            continue
+        sockets = [p.depth.value for p in sides if p.joint is not JointKind.SPIGOT]
+        spigots = [p.depth.value for p in sides if p.joint is JointKind.SPIGOT]
+        collapsed, extended = part.collapsed.value, part.extended.value
+        low, high = window(collapsed, extended, sockets, spigots, bench.reserve)
+        if low > high:
+            continue
+        middle = (low + high) / 4
+        mine, new = (Seat(middle, p.depth.value, 0.0, seat_of(p).port) for p in sides)
+        body = Coupler(mine, new, (part.id,), give=(high - low) / 2)
+        pushed = push(stub.pipe, bench.pressure)
+        yield EndWay(
+            TELESCOPING,
+            left_of(stub, mine.depth),
+            body,
+            push=pushed,
+            most_bends=_SLIDING_BENDS,
+        )
+        return
+
+
+def _sliding_sides(
+    bench: Bench, stub: Stub, part: Fitting
+) -> tuple[FittingPort, FittingPort] | None:
+    """The side that takes the stub, and the other: a socket for new pipe, or a spigot."""
+    assert stub.pipe is not None
+    a, b = part.ports
+    for mine, other in ((a, b), (b, a)):
+        spigot = other.joint is JointKind.SPIGOT
+        fits = (other.system, other.size) == (bench.pipe.system, bench.pipe.size)
+        if joins(stub.pipe, mine) and (joins(bench.pipe, other) or (spigot and fits)):
+            return mine, other
+    return None
+
+
+def slid(bench: Bench, stub: Stub) -> Iterator[EndWay]:
+    """By a stop-less coupling, parked on the stub or on the piece beside it. [m]
+
+    Each pipe must still be held as deep as an ordinary coupling holds it: what its length leaves
+    beyond that it may give. Source: the shelf.
+    """
+    if stub.pipe is None:
+        return
+    plain = bench.shelf.fitting("coupling", bench.pipe.size, schedule=NEW_SCHEDULE)
+    for part in bench.shelf.find(kind="stopless coupling", size=bench.pipe.size):
+        if plain is None or part.overall is None or sides_of(part, stub.pipe, bench.pipe) is None:
+            continue
+        whole, deep = part.overall.value, plain.ports[0].depth.value
+        give = (whole - 2 * deep) / 2
+        if give < 0.0:
+            continue
+        seat = Seat(give / 2, (whole - give) / 2, 0.0, Port.PLAIN)
+        body = Coupler(seat, seat, (part.id,), give)
+        yield EndWay(
+            SLID_ON_STUB,
+            left_of(stub, whole),
+            body,
+            needs=whole,
+            most_bends=_SLIDING_BENDS,
+        )
+        yield EndWay(
+            SLID_ON_PIECE,
+            left_of(stub, seat.depth),
+            replace(body, park=whole),
+            most_bends=_SLIDING_BENDS,
+        )
+        return
+
+
+def transition(bench: Bench, stub: Stub) -> Iterator[EndWay]:
+    """An adapter of the stub's material screwed into, or onto, one that takes new pipe. [m]
+
+    Barbs and solder hold thrust. Never metal male into plastic female: copper gets the female
+    thread. The thread is made up in the middle of its turns. Source: the shelf; ASME-B1.20.1.
+    """
+    if stub.pipe is None:
+        return
+    for mine in bench.shelf.fittings:
+        if mine.kind not in ("adapter male", "adapter female") or mine.schedule == "80":
+            continue
+        if mine.kind == "adapter male" and mine.material in _METAL:
+            continue
+        old, thread = mine.ports
+        if old.joint is JointKind.SOCKET or not joins(stub.pipe, old):
+            continue
+        wanted = "adapter female" if mine.kind == "adapter male" else "adapter male"
+        other = bench.shelf.fitting(wanted, thread.size, schedule=NEW_SCHEDULE)
+        if other is None or not joins(bench.pipe, other.ports[0]):
+            continue
+        made = bench.shelf.thread("npt", thread.size).made_up(TURNS_PAST_HAND_TIGHT)
+        first = replace(seat_of(old), takeout=mine.seat_to_seat - made, scatter=_scatter(mine))
+        second = replace(
+            seat_of(other.ports[0]), takeout=other.seat_to_seat, scatter=_scatter(other)
+        )
+        yield EndWay(
+            "transition",
+            left_of(stub, old.depth.value),
+            Coupler(first, second, (mine.id, other.id)),
+        )
+        return
+
+
+def _scatter(part: Fitting) -> float:
+    """How far a like straight body's length may differ: its halves err together. [m]"""
+    return sum(p.takeout.high - p.takeout.low for p in part.ports) / 2
