@@ -231,6 +231,9 @@ def fed(b: Bench, fam: Family) -> bool:
 
 
 def _couples(b: Bench, atom: Atom) -> bool:
+    if len(atom.loops) > 1:
+        # two loops may close a path that neither closes alone
+        return True
     loop = atom.loops[0]
     rise = b.vp.rise
     kp = abs(point_rise(rise, loop.x) - point_rise(rise, loop.y))

@@ -100,7 +100,11 @@ def candidates(now: Belief, most: int = 6) -> tuple[MeterTest, ...]:
             MeterTest("transfer", a, common, sense=(EARTH, common)),
             MeterTest("transfer", a, common, sense=(a, EARTH)),
         ]
-        found += [MeterTest("transfer", a, common, sense=(b, common)) for b in few if b != a]
+        found += [
+            MeterTest("transfer", a, common, sense=(b, common))
+            for b in few
+            if b != a and harness.station(b).common == common
+        ]
     for a in three:
         found += [
             MeterTest(kind, a) for kind in ("coil", "parted", "joined", "volts-coil", "volts-wires")

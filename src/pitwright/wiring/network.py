@@ -31,6 +31,8 @@ LINK_OHM = 1e8
 """What ties a lifted wire or a second common to the tree, so that there is one tree. [Ω]"""
 MEGOHM_OPEN = 1e10
 """An open in an insulation test, over the 200 MΩ of the tester. [Ω]"""
+METER_OHM = 1e7
+"""Input of a voltmeter: what is left where a coil is parted and a meter put in its stead. [Ω]"""
 EARTH_OHM = 5e8
 """Insulation of a whole sound harness to earth. [Ω] Judgement."""
 CLOSED = 1e-4
@@ -157,10 +159,12 @@ class Network:
         else:
             ohms = list(self.holding) if setup.kind == "holding" else list(self.dc)
         parted = MEGOHM_OPEN if setup.kind == "megohm" else OPEN_OHM
+        if setup.powered:
+            parted = METER_OHM
         for edge in self.links:
             if edge != self.earth:
                 tied = setup.powered and edge in self._commons()
-                ohms[edge] = CLOSED if tied else parted
+                ohms[edge] = CLOSED if tied else max(parted, LINK_OHM)
         for edge in setup.parted:
             ohms[edge] = parted
         for edge in setup.joined:

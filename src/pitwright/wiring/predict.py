@@ -8,12 +8,13 @@ station's number, then :data:`WIRE`, :data:`SEVERITY`, :data:`POSITION` and :dat
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import exp, log
 
 from pitwright.survey.harness import Harness
 from pitwright.wiring.atoms import Atom, Point
 from pitwright.wiring.measuring import EARTH, Reading, MeterTest, layout, meter_function
-from pitwright.wiring.network import OPEN_OHM, Network, Port, Setup, View
+from pitwright.wiring.network import METER_OHM, OPEN_OHM, Network, Port, Setup, View
 from pitwright.wiring.tables import meter
 
 __all__ = [
@@ -32,8 +33,10 @@ __all__ = [
 WIRE, SEVERITY, POSITION, CAPACITY, SEVERITY2 = -1, -2, -3, -4, -5
 Prediction = tuple[float, float, float, tuple[tuple[int, float], ...]]
 
-SENSE_OHM = 1e7
-"""Input of the meter that reads millivolts. [Ω] Judgement."""
+POWERED_OPEN = 1e12
+"""An open while powered: far over a voltmeter's own input. [Ω]"""
+FLOATING = 0.7
+"""Scatter of a reading on a wire that hangs on nothing but the meter, by how far it floats."""
 OVER_WIDTH = 0.05
 """Width of the border between a finite reading and over-range, in the logarithm. Judgement."""
 NEVER = 1e-4
@@ -44,8 +47,16 @@ CAP_UNKNOWN = 0.4
 """One sigma of capacitance per metre before a good wire was measured. [-] Judgement."""
 CAP_GUESS = 0.025e-9 / 0.3048
 """Capacitance per metre to start from: soil and lay change it much. [F/m] From memory."""
+PART_SHORT_POWERS = (1.4, 2.6)
+"""A part-shorted coil's impedance falls with this power of the ohms left. Judgement."""
 AC_COIL, AC_WIRE = 0.064, 0.05
 """Scatter of loaded volts by (1 - V/open) and of amps, coil and wire together. Judgement."""
+
+
+Loops = tuple[float | complex, ...]
+Currents = tuple[
+    float | complex, float | complex, float | complex, Loops, Loops, list[tuple[int, int]]
+]
 
 
 class Bench:
@@ -134,33 +145,29 @@ def loop_signs(net: Network, x: Point, y: Point) -> tuple[int, int]:
     return mx & ~my, my & ~mx
 
 
-def currents(
-    b: Bench, atom: Atom
-) -> tuple[
-    float | complex,
-    float | complex,
-    tuple[float | complex, ...],
-    tuple[float | complex, ...],
-    list[tuple[int, int]],
-]:
+def currents(b: Bench, atom: Atom) -> Currents:
     """K(p, p) and K(p, q) with the atom's changes made, and the loops' currents for both ports.
 
-    Returns (Z_pp, Z_pq, x_p, x_q, signs): x are loop currents per unit of port current; signs the
+    Returns (Z_pp, Z_pq, Z_qq, x_p, x_q, signs): x are loop currents per unit of port current; signs the
     edge masks of each loop. One loop is a division, two are Cramer's rule [Woodbury identity].
     """
     net, vp, vq = b.net, b.vp, b.vq
     pp, pq = vp.own, vq.rise[b.drive.a] - vq.rise[b.drive.b] if b.two else vp.own
+    qq = vq.own
     changed: list[tuple[int, float | complex]] = []
     for edge, ohm, factor in atom.series:
         if vp.held >> edge & 1 and not atom.loops:
             continue
-        d: float | complex = factor * vp.ohms[edge] if factor and b.powered else ohm
+        d: float | complex = ohm
+        if b.powered:
+            d = factor * vp.ohms[edge] if factor else max(ohm, POWERED_OPEN * (ohm >= OPEN_OHM))
         changed.append((edge, d))
         sp, sq = vp.sign(edge), vq.sign(edge)
         pp += d * sp * sp
         pq += d * sp * sq
+        qq += d * sq * sq
     if not atom.loops:
-        return pp, pq, (), (), []
+        return pp, pq, qq, (), (), []
     signs = [loop_signs(net, loop.x, loop.y) for loop in atom.loops]
     kp, kq = [], []
     for loop, (up, down) in zip(atom.loops, signs, strict=True):
@@ -188,9 +195,10 @@ def currents(
         xq = ((a[1][1] * kq[0] - a[0][1] * kq[1]) / det, (a[0][0] * kq[1] - a[1][0] * kq[0]) / det)
     for k, x in zip(kp, xp, strict=True):
         pp -= k * x
-    for k, x in zip(kq, xp, strict=True):
+    for k, x, y in zip(kq, xp, xq, strict=True):
         pq -= k * x
-    return pp, pq, xp, xq, signs
+        qq -= k * y
+    return pp, pq, qq, xp, xq, signs
 
 
 def _mutual(
@@ -234,23 +242,23 @@ def predict(b: Bench, atom: Atom, near: float | None = None) -> Prediction:
     kind = b.kind
     if kind == "capacitance":
         return _capacitance(b, atom)
-    pp, pq, xp, xq, signs = currents(b, atom)
+    pp, pq, qq, xp, xq, signs = currents(b, atom)
     if b.powered:
-        return _powered(b, pp, pq, near)
+        return _powered(b, atom, pp, pq, near)
     z, w = pp.real, pq.real
     over = over_range(z, b.limit)
-    if kind == "transfer" and EARTH in b.test.sense:
-        own = (b.vq.own - sum(k * x for k, x in zip(_kq(b, atom), xq, strict=True))).real
-        w *= SENSE_OHM / (SENSE_OHM + max(own, 0.0))
+    loose = 0.0
+    if kind == "transfer":
+        # the millivolt meter's own input pulls a floating wire down
+        held = METER_OHM / (METER_OHM + max(qq.real, 0.0))
+        if qq.real > OPEN_OHM / 4 and EARTH not in b.test.sense:
+            held = 0.0
+        loose = FLOATING * w * held * (1.0 - held)
+        w *= held
     sd = 0.5 * (b.rel * abs(near if near is not None else w) + b.fixed)
     if over > 0.5 and z > OPEN_OHM / 4:
         return over, w, sd * sd + 0.01 * w * w, ()
-    return over, w, sd * sd, _shares(b, atom, w, xp, xq, signs)
-
-
-def _kq(b: Bench, atom: Atom) -> list[float | complex]:
-    rise = b.vq.rise
-    return [point_rise(rise, loop.x) - point_rise(rise, loop.y) for loop in atom.loops]
+    return over, w, sd * sd + loose * loose, _shares(b, atom, w, xp, xq, signs)
 
 
 def _shares(
@@ -357,24 +365,44 @@ def _own(net: Network, view: View, x: Point, y: Point, tx: float, ty: float, ste
     return total.real
 
 
-def _powered(b: Bench, pp: complex, pq: complex, near: float | None) -> Prediction:
+def _powered(
+    b: Bench, atom: Atom, pp: complex, pq: complex, near: float | None
+) -> Prediction:
     """Volts at the sense port, or amps, with one station on. Magnitudes of phasors."""
-    source = b.harness.source
-    amps = source.volts_open / (pp + source.ohm)
+    value = _magnitude(b, pp, pq)
     if b.kind == "amps":
-        value = abs(amps)
         own = AC_WIRE * value
     else:
-        value = abs(amps * pq)
-        own = AC_COIL * value * max(1.0 - value / source.volts_open, 0.0)
+        own = AC_COIL * value * max(1.0 - value / b.harness.source.volts_open, 0.0)
     sd = 0.5 * (b.rel * (near if near is not None else value) + b.fixed)
-    return 0.0, value, sd * sd + own * own, ()
+    variance = sd * sd + own * own
+    if atom.series and atom.series[0][2]:
+        spread = _part_short_spread(b, atom)
+        variance += spread * spread
+    return 0.0, value, variance, ()
+
+
+def _magnitude(b: Bench, pp: complex, pq: complex) -> float:
+    source = b.harness.source
+    amps = source.volts_open / (pp + source.ohm)
+    return abs(amps) if b.kind == "amps" else abs(amps * pq)
+
+
+def _part_short_spread(b: Bench, atom: Atom) -> float:
+    """How far a loaded reading of a part-shorted coil may differ from the square law's. [V or A]"""
+    found = []
+    for power in PART_SHORT_POWERS:
+        (edge, ohm, _), *rest = atom.series
+        factor = float(atom.severity**power) - 1.0
+        pp, pq, _, _, _, _ = currents(b, replace(atom, series=((edge, ohm, factor), *rest)))
+        found.append(_magnitude(b, pp, pq))
+    return 0.5 * abs(found[0] - found[1])
 
 
 def moving(b: Bench, atom: Atom) -> dict[int, float]:
     """Volts at every coil that carries current, by station number, with station ``a`` on. [V]"""
     net, vp = b.net, b.vp
-    pp, _, xp, _, signs = currents(b, atom)
+    pp, _, _, xp, _, signs = currents(b, atom)
     source = b.harness.source
     amps = source.volts_open / (pp + source.ohm)
     touched = vp.plus | vp.minus
