@@ -1,16 +1,34 @@
-"""One simulated visit: take readings of a true system in some order and keep what was believed."""
+"""Simulated visits: a true system, readings in some order, and what was believed after each."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import asdict, dataclass, field
 from random import Random
+from typing import Any
 
-from bench.truth.harness import Meter, System, TrueFault, draw_fault, draw_system, measure
+from bench.truth.harness import (
+    KINDS,
+    STUDY_WEIGHTS,
+    Meter,
+    System,
+    TrueFault,
+    draw_fault,
+    draw_system,
+    measure,
+)
 from pitwright.survey.harness import Box, Coil, Common, Harness, Source, Station
-from pitwright.wiring.belief import Belief
-from pitwright.wiring.faults import Place
-from pitwright.wiring.measuring import Reading, Site, MeterTest
+from pitwright.wiring.answer import DIG_AT, LEAST_BITS
+from pitwright.wiring.belief import Belief, model, start
+from pitwright.wiring.choose import look_first, next_tests
+from pitwright.wiring.faults import NO_PLACE, Place
+from pitwright.wiring.measuring import MeterTest, Reading, Site
+from pitwright.wiring.pairs import with_pairs
+
+MOST_TESTS = 12
+SURE = 0.995
+EVEN_WEIGHTS = dict.fromkeys(KINDS, 1.0)
 
 
 def as_found(system: System) -> Harness:
@@ -38,15 +56,36 @@ def place_of_truth(fault: TrueFault) -> Place:
     return Place("valve", fault.on)
 
 
+@dataclass(frozen=True)
+class World:
+    """How the truth is drawn and how far it departs from what the engine takes for granted."""
+
+    name: str
+    weights: dict[str, float]
+    faults: int = 1
+    coil_scatter: float = 0.05
+    length_scatter: float = 0.0
+    meter: float = 1.0
+    minutes_scatter: float = 0.0
+
+
+MATCHED = World("matched", STUDY_WEIGHTS)
+EVEN = World("every kind equally likely", EVEN_WEIGHTS)
+OFF = World(
+    "kinds even, meters, coils, lengths and minutes off", EVEN_WEIGHTS, 1, 0.07, 0.05, 1.5, 0.4
+)
+PAIRS = World("two faults", STUDY_WEIGHTS, 2)
+
+
 @dataclass
 class Step:
-    """What was believed after a reading."""
+    """What was believed before the next test: minutes so far, best place's chance, true rank."""
 
     minutes: float
-    places: list[tuple[Place, float]]
+    chance: float
+    place: str
     rank: int
-    test: str
-    gain: float = 0.0
+    both: int = 0
 
 
 @dataclass
@@ -54,13 +93,55 @@ class Visit:
     """One whole visit."""
 
     seed: int
-    system: System
+    kind: str
+    stations: int
+    boxes: int
     symptom: bool
     steps: list[Step] = field(default_factory=list)
     seconds: list[float] = field(default_factory=list)
+    said_at: int = -1
+
+    def as_dict(self) -> dict[str, Any]:
+        """For a file of results."""
+        return asdict(self)
 
 
-Order = Callable[[Belief, Site, System], MeterTest | None]
+Order = Callable[[Belief, Site, System, str], MeterTest | None]
+
+
+def by_worth(now: Belief, site: Site, system: System, station: str) -> MeterTest | None:
+    """Pitwright's order: most bits about the place per minute."""
+    best = next_tests(now, site, 1)
+    return best[0].test if best and best[0].bits >= LEAST_BITS else None
+
+
+def by_textbook(now: Belief, site: Site, system: System, station: str) -> MeterTest | None:
+    """A fixed order, as a troubleshooting sheet has it, with the same inference behind it."""
+    made = {r.test for r in now.readings}
+    return next((t for t in textbook(system, station) if t not in made), None)
+
+
+def textbook(system: System, station: str) -> Iterator[MeterTest]:
+    """Complaint first: ohms, volts, amps, two neighbours, its box, boxes between, the rest."""
+    names = [s for s, *_ in system.stations]
+    at = names.index(station)
+    yield MeterTest("ohms", station)
+    yield MeterTest("volts", station)
+    yield MeterTest("amps", station)
+    for other in (at - 1, at + 1):
+        if 0 <= other < len(names):
+            yield MeterTest("ohms", names[other])
+    yield MeterTest("volts-coil", station)
+    yield MeterTest("coil", station)
+    yield MeterTest("joined", station)
+    for box in reversed(system.route(system.box_of(station))[:-1]):
+        yield MeterTest("volts-box", station, box=box)
+    yield MeterTest("parted", station)
+    yield MeterTest("insulation", system.common_of(station))
+    yield MeterTest("insulation", station)
+    yield MeterTest("capacitance", station)
+    for name in names:
+        yield MeterTest("ohms", name)
 
 
 def complaint(system: System, dice: Random) -> tuple[str, frozenset[str], bool]:
@@ -78,25 +159,66 @@ def complaint(system: System, dice: Random) -> tuple[str, frozenset[str], bool]:
     return s, frozenset({s}), False
 
 
-def draw(seed: int, weights: dict[str, float], faults: int = 1, **options: float) -> System:
+def draw(seed: int, world: World, stations: int | None = None, boxes: int | None = None) -> System:
+    """A system with its hidden faults, the same for the same seed."""
     dice = Random(seed)
-    system = draw_system(dice, **options)  # type: ignore[arg-type]
-    for _ in range(faults):
-        system.faults.append(draw_fault(system, dice, weights))
+    system = draw_system(dice, stations, boxes, world.coil_scatter, world.length_scatter)
+    while len(system.faults) < world.faults:
+        fault = draw_fault(system, dice, world.weights)
+        if all(
+            (f.on, f.part, f.segment) != (fault.on, fault.part, fault.segment)
+            for f in system.faults
+        ):
+            system.faults.append(fault)
     return system
 
 
-def take(system: System, dice: Random, test: MeterTest, meter: Meter) -> Reading:
-    value = measure(system, dice, test.kind, test.a, test.b, test.box, test.sense, meter)
-    return Reading(test, value)
+def believed(now: Belief) -> tuple[Belief, list[tuple[Place, float]]]:
+    """The belief with pairs where needed, and its places ranked."""
+    whole = with_pairs(now)
+    return whole, sorted(whole.places().items(), key=lambda item: (-item[1], item[0]))
 
 
-def ranks(now: Belief) -> list[tuple[Place, float]]:
-    places = now.places()
-    return sorted(places.items(), key=lambda item: (-item[1], item[0]))
-
-
-def rank_of(system: System, ranked: list[tuple[Place, float]]) -> int:
-    """The best rank of any true place, from 1."""
+def visit(
+    seed: int, world: World, order: Order = by_worth, look: bool = False, sure: float = SURE
+) -> Visit:
+    """One visit until ``sure``, nothing useful left, or :data:`MOST_TESTS`."""
+    system = draw(seed, world)
+    dice = Random(seed * 7919 + 13)
+    station, moved, symptom = complaint(system, dice)
+    harness = as_found(system)
+    now = start(model(harness), [Reading(MeterTest("moves", station), moved)])
+    site, minutes = Site(), 0.0
+    kinds = " + ".join(f.kind for f in system.faults)
+    done = Visit(seed, kinds, len(system.stations), len(system.boxes), symptom)
     true = {place_of_truth(f) for f in system.faults}
-    return next((i for i, (p, _) in enumerate(ranked, 1) if p in true), len(ranked) + 1)
+    pace = Random(seed + 5)
+    looked = False
+    for number in range(MOST_TESTS + 1):
+        began = time.perf_counter()
+        whole, ranked = believed(now)
+        rank = next((i for i, (p, _) in enumerate(ranked, 1) if p in true), len(ranked) + 1)
+        both = sum(p in true for p, _ in ranked[:3])
+        top, chance = ranked[0]
+        done.steps.append(Step(minutes, chance, top.kind, rank, both))
+        test: MeterTest | None = None
+        ripe = chance >= (DIG_AT if look else sure) and top != NO_PLACE
+        if look and ripe and not looked:
+            test = look_first(whole, top)
+            looked = True
+        if test is None:
+            if ripe or number == MOST_TESTS:
+                break
+            test = order(whole, site, system, station)
+        if test is None:
+            break
+        done.seconds.append(time.perf_counter() - began)
+        minutes += site.cost(harness, test) * 2.0 ** (world.minutes_scatter * pace.gauss(0, 1))
+        site = site.after(harness, test)
+        value = measure(
+            system, dice, test.kind, test.a, test.b, test.box, test.sense, Meter(world.meter)
+        )
+        began = time.perf_counter()
+        now = now.after(Reading(test, value))
+        done.seconds[-1] += time.perf_counter() - began
+    return done

@@ -107,7 +107,8 @@ def test_an_unknown_wire_brings_the_nearest_names() -> None:
 
 
 @pytest.mark.parametrize(
-    "said", ["S1 to C1", "S1 to C1:", "S1 to S1: 3", "S1 near C1: 3", "S1 to C1: 3 V", "S1 at B2: 3"]
+    "said",
+    ["S1 to C1", "S1 to C1:", "S1 to S1: 3", "S1 near C1: 3", "S1 to C1: 3 V", "S1 at B2: 3"],
 )
 def test_what_cannot_be_read_is_one_clear_message(said: str) -> None:
     with pytest.raises(BadInput) as caught:

@@ -58,7 +58,8 @@ class Atom:
     ``spread`` one sigma of severity inside the cell (ohms for a series fault, natural logarithm
     of ohms for a leak); ``position`` share of the segment from the controller's side and
     ``position_sd`` its one sigma; ``swap`` the two stations changed over; ``severity``
-    the cell's middle (ohms, or the share of a coil that is left).
+    the cell's middle (ohms, or the share of a coil that is left); ``spread2`` the spread of the
+    second fault of a pair.
     """
 
     share: float
@@ -69,6 +70,7 @@ class Atom:
     position_sd: float = 0.0
     swap: tuple[str, str] = ("", "")
     severity: float = 0.0
+    spread2: float = 0.0
 
 
 def node_point(net: Network, node: int) -> Point:

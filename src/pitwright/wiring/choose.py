@@ -251,3 +251,26 @@ def _spread(one: tuple[float, float, float], cell: float) -> dict[Hashable, floa
         bins = {k: p * (1.0 - over) for k, p in bins.items()}
         bins["OL"] = over
     return bins
+
+
+def look_first(now: Belief, place: Place, least: float = 0.05) -> MeterTest | None:
+    """The test at the place itself that would best tell it from its rivals, before anything is cut.
+
+    Only where something is left to tell (``least`` bits); None otherwise. Source: judgement, "look
+    before you dig".
+    """
+    harness = now.model.harness
+    if place.kind != "valve":
+        return None
+    made = {r.test for r in now.readings}
+    offered = tuple(
+        t
+        for t in (MeterTest(kind, place.on) for kind in ("joined", "coil", "parted", "volts-wires"))
+        if t not in made
+    )
+    if not offered:
+        return None
+    # the box has to be opened for the repair anyway, so only the test itself counts
+    site = Site(frozenset({harness.station(place.on).box}), True)
+    best = next_tests(now, site, 1, offered)
+    return best[0].test if best and best[0].bits >= least else None

@@ -254,6 +254,10 @@ def predict(b: Bench, atom: Atom, near: float | None = None) -> Prediction:
         if qq.real > OPEN_OHM / 4 and EARTH not in b.test.sense:
             held = 0.0
         loose = FLOATING * w * held * (1.0 - held)
+        if held < 0.999:
+            shares = tuple((k, v * held) for k, v in _shares(b, atom, w, xp, xq, signs))
+            sd = 0.5 * (b.rel * abs(near if near is not None else w * held) + b.fixed)
+            return over, w * held, sd * sd + loose * loose, shares
         w *= held
     sd = 0.5 * (b.rel * abs(near if near is not None else w) + b.fixed)
     if over > 0.5 and z > OPEN_OHM / 4:
@@ -272,11 +276,18 @@ def _shares(
     """Derivatives by the shared unknowns: dZ/dr = j_p·j_q on every edge [adjoint network]."""
     net, vp, vq = b.net, b.vp, b.vq
     if b.kind == "insulation":
-        if not atom.loops:
-            return ()
-        loop = atom.loops[0]
-        return (
-            ((SEVERITY, atom.spread * loop.ohm * xp[0].real * xq[0].real),) if atom.spread else ()
+        first = len(atom.series)
+        return tuple(
+            (name, sd * loop.ohm * p.real * q.real)
+            for name, sd, loop, p, q in zip(
+                (SEVERITY, SEVERITY2)[first:],
+                (atom.spread, atom.spread2)[first:],
+                atom.loops,
+                xp,
+                xq,
+                strict=False,
+            )
+            if sd
         )
     touched = vp.plus | vp.minus | vq.plus | vq.minus
     for up, down in signs:
@@ -301,8 +312,9 @@ def _shares(
         rest -= share
         if share > 1e-4 or share < -1e-4:
             found.append((net.coil_index[edge], b.harness.coil_rel * share))
-    severity = 0.0
-    for edge, ohm, _ in atom.series:
+    spreads = (atom.spread, atom.spread2)
+    names = (SEVERITY, SEVERITY2)
+    for number, (edge, ohm, _) in enumerate(atom.series):
         if vp.held >> edge & 1:
             continue
         jp, jq = float(vp.sign(edge)), float(vq.sign(edge))
@@ -312,14 +324,13 @@ def _shares(
             jq -= su * q.real
         if ohm > 0.0:
             rest -= ohm * jp * jq
-        severity += atom.spread * jp * jq
-    for loop, p, q in zip(atom.loops, xp, xq, strict=True):
+        if spreads[number] and jp * jq:
+            found.append((names[number], spreads[number] * jp * jq))
+    for number, (loop, p, q) in enumerate(zip(atom.loops, xp, xq, strict=True), len(atom.series)):
         share = loop.ohm * p.real * q.real
         rest -= share
-        if not atom.series:
-            severity += atom.spread * share
-    if severity:
-        found.append((SEVERITY, severity))
+        if spreads[number] and share:
+            found.append((names[number], spreads[number] * share))
     if rest:
         found.append((WIRE, b.harness.wire_rel * rest))
     if atom.loops and atom.position_sd and not atom.series:
@@ -365,9 +376,7 @@ def _own(net: Network, view: View, x: Point, y: Point, tx: float, ty: float, ste
     return total.real
 
 
-def _powered(
-    b: Bench, atom: Atom, pp: complex, pq: complex, near: float | None
-) -> Prediction:
+def _powered(b: Bench, atom: Atom, pp: complex, pq: complex, near: float | None) -> Prediction:
     """Volts at the sense port, or amps, with one station on. Magnitudes of phasors."""
     value = _magnitude(b, pp, pq)
     if b.kind == "amps":

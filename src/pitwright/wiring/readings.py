@@ -258,7 +258,10 @@ def _number(said: str, lower: str, test: MeterTest, where: str) -> Reading:
     table = _OHM_UNITS if ohms else _UNITS.get(function, {"": 1.0})
     if unit not in table and unit.lower() not in table:
         raise Malformed(
-            where, said, f"has the unit {unit}", f"a test like this reads {', '.join(filter(None, table))}"
+            where,
+            said,
+            f"has the unit {unit}",
+            f"a test like this reads {', '.join(filter(None, table))}",
         )
     scale = table[unit] if unit in table else table[unit.lower()]
     if ohms and not unit and span is not None:
