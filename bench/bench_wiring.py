@@ -7,9 +7,11 @@ fresh systems of each world, appends every visit to FILE as it ends, and prints 
 from __future__ import annotations
 
 import json
+import math
 import sys
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -45,7 +47,7 @@ def lower_bound(hits: int, of: int) -> float:
         return 0.0
     z, p = 1.645, hits / of
     middle = p + z * z / (2 * of)
-    wide = z * (p * (1 - p) / of + z * z / (4 * of * of)) ** 0.5
+    wide = z * math.sqrt(p * (1 - p) / of + z * z / (4 * of * of))
     return (middle - wide) / (1 + z * z / of)
 
 
@@ -84,8 +86,7 @@ def curve(name: str, visits: Sequence[Record]) -> list[str]:
 
 def ranks(name: str, visits: Sequence[Record]) -> list[str]:
     """Rank of the true place after k tests."""
-    rows = [f"| {name} | " + " | ".join(_rank(visits, k) for k in (0, 1, 2, 4, 6, 12)) + " |"]
-    return rows
+    return [f"| {name} | " + " | ".join(_rank(visits, k) for k in (0, 1, 2, 4, 6, 12)) + " |"]
 
 
 def _rank(visits: Sequence[Record], k: int) -> str:
@@ -140,7 +141,7 @@ def calibration(visits: Sequence[Record]) -> list[str]:
     """Chance given to the leading place when the visit stops, against how often it was right."""
     edges = (0.0, 0.3, 0.6, 0.9, 0.95, 0.97, 0.99, 1.01)
     rows = ["| chance at the end | systems | right, % |", "|---|---|---|"]
-    for low, high in zip(edges, edges[1:], strict=False):
+    for low, high in pairwise(edges):
         here = [_final(v) for v in visits if low <= _final(v)["chance"] < high]
         here = [s for s in here if s["place"] != "none"]
         right = sum(s["rank"] == 1 for s in here)
@@ -187,8 +188,8 @@ def timing(visits: Iterable[Record]) -> list[str]:
         return []
     return [
         "Seconds from reading to places and next test, 12 stations and 6 boxes: "
-        f"median {large[len(large) // 2]:.2f}, 99th percentile {large[int(0.99 * (len(large) - 1))]:.2f}, "
-        f"most {large[-1]:.2f} ({len(large)} readings)",
+        f"median {large[len(large) // 2]:.2f}, "
+        f"99th percentile {large[int(0.99 * (len(large) - 1))]:.2f}, most {large[-1]:.2f} ({len(large)} readings)",
     ]
 
 

@@ -13,7 +13,7 @@ from pitwright.wiring.atoms import Atom, Grid, loop_of
 from pitwright.wiring.belief import Belief, Family, Model, Priors, family, model, start
 from pitwright.wiring.faults import Fault
 from pitwright.wiring.fit import EDGE, Fit, fits
-from pitwright.wiring.measuring import Reading, MeterTest
+from pitwright.wiring.measuring import MeterTest, Reading
 from tests.wiring.harnesses import three
 
 CASES: list[dict[str, Any]] = json.loads(

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Mapping, Sequence
-from math import log2
+from math import log, log2
 
 __all__ = ["Outcomes", "entropy", "information"]
 
+_NAT = log(2.0)
 Outcomes = Mapping[Hashable, float]
 """Chance of each outcome of a test under one hypothesis; the chances sum to one."""
 
@@ -37,20 +38,30 @@ def information(
     total = sum(weights)
     if total <= 0.0:
         return 0.0
-    overall: dict[Hashable, float] = {}
-    by_group: dict[Hashable, dict[Hashable, float]] = {}
-    share: dict[Hashable, float] = {}
+    # hypotheses of one group that share one table of outcomes count as one
+    merged: dict[Hashable, dict[int, float]] = {}
+    tables: dict[int, Outcomes] = {}
     for weight, group, chances in zip(weights, groups, outcomes, strict=True):
-        w = weight / total
-        share[group] = share.get(group, 0.0) + w
-        mine = by_group.setdefault(group, {})
-        for outcome, p in chances.items():
-            mine[outcome] = mine.get(outcome, 0.0) + w * p
-    for mine in by_group.values():
-        for outcome, p in mine.items():
-            overall[outcome] = overall.get(outcome, 0.0) + p
+        mine = merged.setdefault(group, {})
+        key = id(chances)
+        tables[key] = chances
+        mine[key] = mine.get(key, 0.0) + weight / total
+    overall: dict[Hashable, float] = {}
     left = 0.0
-    for group, mine in by_group.items():
-        if share[group] > 0.0:
-            left += share[group] * entropy(p / share[group] for p in mine.values())
-    return max(entropy(overall.values()) - left, 0.0)
+    for mine in merged.values():
+        share = sum(mine.values())
+        if share <= 0.0:
+            continue
+        sums: dict[Hashable, float] = {}
+        for key, weight in mine.items():
+            for outcome, p in tables[key].items():
+                sums[outcome] = sums.get(outcome, 0.0) + weight * p
+        nats = 0.0
+        for outcome, p in sums.items():
+            overall[outcome] = overall.get(outcome, 0.0) + p
+            if p > 0.0:
+                nats -= p * log(p)
+        # share times the entropy of the shares within the group
+        left += nats + share * log(share)
+    whole = -sum([p * log(p) for p in overall.values() if p > 0.0])
+    return max((whole - left) / _NAT, 0.0)

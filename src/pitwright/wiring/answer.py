@@ -17,11 +17,12 @@ from pitwright.wiring.belief import Belief, Model, Priors, model, start
 from pitwright.wiring.choose import next_tests
 from pitwright.wiring.clues import clue_factors
 from pitwright.wiring.control import refused_control
+from pitwright.wiring.evidence import shortfall
 from pitwright.wiring.faults import NO_PLACE, Fault, Place, place_of
 from pitwright.wiring.fit import EDGE, fit_set, fits
 from pitwright.wiring.guard import Doubt, doubtful, impossible, merged
 from pitwright.wiring.measuring import MeterTest, Reading, Site
-from pitwright.wiring.pairs import best_state, fix_first, shortfall, with_pairs
+from pitwright.wiring.pairs import best_state, fix_first, with_pairs
 
 __all__ = ["DIG_AT", "LEAST_BITS", "Answer", "Desk", "PlaceChance", "answer", "desk"]
 

@@ -12,9 +12,17 @@ from math import exp, log
 
 from pitwright.survey.harness import Harness
 from pitwright.wiring.atoms import Atom, Grid, atoms_of
-from pitwright.wiring.evidence import EMPTY, State, learn, learn_moves, moves_log
+from pitwright.wiring.evidence import (
+    DROPPED,
+    EMPTY,
+    HOPELESS,
+    State,
+    learn,
+    learn_moves,
+    moves_log,
+)
 from pitwright.wiring.faults import Fault, Place, place_of, single_faults, weight_kind
-from pitwright.wiring.measuring import EARTH, Reading, MeterTest
+from pitwright.wiring.measuring import EARTH, MeterTest, Reading
 from pitwright.wiring.network import OPEN_OHM, Network, network
 from pitwright.wiring.predict import Bench, bench, moving, point_rise, predict
 from pitwright.wiring.tables import type_weights
@@ -102,11 +110,15 @@ def model(
 
 @dataclass(frozen=True, slots=True)
 class Belief:
-    """A model and, for each family, the state of each of its cells (one for all while alike)."""
+    """A model and, for each family, the state of each of its cells (one for all while alike).
+
+    ``pruned``: cells hopelessly behind were dropped on the way.
+    """
 
     model: Model
     readings: tuple[Reading, ...]
     states: tuple[tuple[State, ...], ...]
+    pruned: bool = True
 
     def log_weights(self) -> list[float]:
         """Unnormalised log probability of each family. [nat]"""
@@ -145,14 +157,16 @@ class Belief:
 
     def after(self, reading: Reading) -> Belief:
         """The belief once ``reading`` is taken in."""
-        return Belief(
-            self.model, (*self.readings, reading), _take_in(self.model, self.states, reading)
-        )
+        floor = -1e18
+        if self.pruned:
+            floor = max(self.log_weights()) - HOPELESS
+        states = _take_in(self.model, self.states, reading, floor)
+        return Belief(self.model, (*self.readings, reading), states, self.pruned)
 
 
-def start(made: Model, readings: Iterable[Reading] = ()) -> Belief:
+def start(made: Model, readings: Iterable[Reading] = (), pruned: bool = True) -> Belief:
     """The belief after ``readings``, folded in their order."""
-    now = Belief(made, (), tuple((EMPTY,) for _ in made.families))
+    now = Belief(made, (), tuple((EMPTY,) for _ in made.families), pruned)
     for reading in readings:
         now = now.after(reading)
     return now
@@ -164,7 +178,7 @@ def _log_sum(logs: Sequence[float]) -> float:
 
 
 def _take_in(
-    made: Model, states: tuple[tuple[State, ...], ...], reading: Reading
+    made: Model, states: tuple[tuple[State, ...], ...], reading: Reading, floor: float
 ) -> tuple[tuple[State, ...], ...]:
     base = made.bench(reading.test, reading=reading)
     update = _updater(made, reading)
@@ -180,14 +194,24 @@ def _take_in(
     found: list[tuple[State, ...]] = []
     for fam, old in zip(made.families, states, strict=True):
         if not fed(base, fam):
-            found.append(tuple(untouched(s) for s in old) if len(old) > 1 else (untouched(old[0]),))
+            found.append(
+                tuple(untouched(s) if s is not DROPPED else s for s in old)
+                if len(old) > 1
+                else (untouched(old[0]),)
+            )
             continue
         swap = fam.atoms[0].swap
         b = made.bench(reading.test, swap, reading) if swap[0] else base
         if len(old) == 1:
             found.append(tuple(update(b, atom, old[0]) for atom in fam.atoms))
         else:
-            found.append(tuple(update(b, a, s) for a, s in zip(fam.atoms, old, strict=True)))
+            least = floor - fam.log_prior
+            found.append(
+                tuple(
+                    update(b, a, s) if s[0] + w > least else DROPPED
+                    for a, s, w in zip(fam.atoms, old, fam.log_shares, strict=True)
+                )
+            )
     return tuple(found)
 
 

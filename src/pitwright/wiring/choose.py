@@ -11,7 +11,7 @@ from pitwright.wiring.atoms import Atom
 from pitwright.wiring.belief import Belief, Family, fed
 from pitwright.wiring.evidence import State, chance_to_move, expected
 from pitwright.wiring.faults import Place
-from pitwright.wiring.measuring import EARTH, Site, MeterTest
+from pitwright.wiring.measuring import EARTH, MeterTest, Site
 from pitwright.wiring.predict import Bench, moving, predict
 
 __all__ = ["MOST_ATOMS", "Sample", "candidates", "next_tests", "sample"]

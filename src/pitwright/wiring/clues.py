@@ -49,9 +49,9 @@ def clue_factors(harness: Harness) -> dict[Fault, float]:
     for fault in faults:
         # a conductor known to be joined on its way is likelier to fail there
         through = buried.get(fault.on)
-        if through is not None and fault.kind in ("open", "series") and fault.part == "wire":
-            if fault.segment == through.box:
-                found[fault] = found.get(fault, 1.0) * (2.0 if through.kind == "sealed" else 6.0)
+        parts = fault.kind in ("open", "series") and fault.part == "wire"
+        if through is not None and parts and fault.segment == through.box:
+            found[fault] = found.get(fault, 1.0) * (2.0 if through.kind == "sealed" else 6.0)
     return {f: min(max(x, 1.0 / CAP), CAP) for f, x in found.items()}
 
 

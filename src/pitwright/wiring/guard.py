@@ -14,8 +14,9 @@ from math import log
 from pitwright.findings import Finding, Weight, finding
 from pitwright.survey.harness import Harness
 from pitwright.wiring.belief import Model, start
+from pitwright.wiring.evidence import shortfall
 from pitwright.wiring.measuring import MeterTest, Reading
-from pitwright.wiring.pairs import best_state, shortfall, with_pairs
+from pitwright.wiring.pairs import best_state, with_pairs
 
 __all__ = ["Doubt", "doubtful", "impossible", "merged"]
 

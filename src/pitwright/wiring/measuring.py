@@ -13,9 +13,9 @@ __all__ = [
     "BOX_TESTS",
     "EARTH",
     "KINDS",
+    "MeterTest",
     "Reading",
     "Site",
-    "MeterTest",
     "layout",
     "meter_function",
 ]

@@ -12,25 +12,18 @@ from math import log
 
 from pitwright.wiring.atoms import Atom, Loop
 from pitwright.wiring.belief import Belief, Family, Model, _updater, fed, start
-from pitwright.wiring.evidence import EMPTY, State
+from pitwright.wiring.evidence import DROPPED, EMPTY, State, shortfall
 from pitwright.wiring.faults import Fault, place_of
 from pitwright.wiring.network import OPEN_OHM
 from pitwright.wiring.tables import type_weights
 
-__all__ = ["UNEXPLAINED", "best_state", "shortfall", "with_pairs"]
+__all__ = ["UNEXPLAINED", "best_state", "fix_first", "with_pairs"]
 
 UNEXPLAINED = 4.0
 """Nats by which the best single fault must miss a perfect fit before pairs are tried. Judgement."""
 _ENOUGH = 6.0
 """A reading missed by more than this counts as missed, no matter by how much. [nat]"""
-FIRSTS, SECONDS, CELLS = 8, 60, 5
-
-
-def shortfall(state: State) -> float:
-    """How far a state's likelihood lies below a perfect fit of the same readings. [nat]"""
-    gauss = sum(-0.5 * z * z - log(row[-1]) - 0.9189385332046727 for row, _, z in state[1])
-    squares = sum(0.5 * z * z for _, _, z in state[1])
-    return squares - (state[0] - gauss)
+FIRSTS, SECONDS, CELLS = 6, 40, 5
 
 
 def best_state(now: Belief) -> tuple[Family, State]:
@@ -45,9 +38,11 @@ def with_pairs(now: Belief) -> Belief:
 
     A function of the model and the readings alone. Pair weights follow ``type_weights.csv``.
     """
-    least = min(shortfall(max(states, key=lambda s: s[0])) for states in now.states) - 0.5 * len(
-        now.readings
-    )
+    least = _missed(now)
+    if now.pruned and least > 2 * UNEXPLAINED:
+        # nothing fits: what was dropped on the way may fit after all
+        now = start(now.model, now.readings, pruned=False)
+        least = _missed(now)
     if least < UNEXPLAINED:
         return now
     made = now.model
@@ -57,15 +52,25 @@ def with_pairs(now: Belief) -> Belief:
         for second in _seconds(now, first, cell):
             both = tuple(sorted((first.faults[0], second.faults[0])))
             if both not in families:
-                families[both] = _pair(first, second, both)
+                families[both] = _pair(first, _near(first, cell), second, both)
     ranked = sorted(families.values(), key=lambda f: (-f.log_prior, f.faults))
     if not ranked:
         return now
     bigger = Model(made.harness, made.net, (*made.families, *ranked), made.pull, made.benches)
     extra = start(
-        Model(made.harness, made.net, tuple(ranked), made.pull, made.benches), now.readings
+        Model(made.harness, made.net, tuple(ranked), made.pull, made.benches), now.readings, False
     )
-    return Belief(bigger, now.readings, (*now.states, *extra.states))
+    return Belief(bigger, now.readings, (*now.states, *extra.states), False)
+
+
+def _missed(now: Belief) -> float:
+    """How far the best cell lies below what that many readings usually give. [nat]"""
+    best = min(
+        shortfall(max(states, key=lambda s: s[0]))
+        for states in now.states
+        if any(s is not DROPPED for s in states)
+    )
+    return best - 0.5 * len(now.readings)
 
 
 def _alone(made: Model, atom: Atom, now: Belief) -> list[float]:
@@ -120,13 +125,19 @@ def _same_edge(a: Family, b: Family) -> bool:
     return bool(x and y and x[0][0] == y[0][0])
 
 
-def _pair(a: Family, b: Family, both: tuple[Fault, ...]) -> Family:
-    if both[0] != a.faults[0]:
-        a, b = b, a
+def _near(fam: Family, cell: Atom) -> list[Atom]:
+    """The best cell of the first fault and its neighbours in severity."""
+    some = sorted(
+        _thin(fam, 99), key=lambda a: abs(log((a.severity + 1e-9) / (cell.severity + 1e-9)))
+    )
+    return some[:3]
+
+
+def _pair(a: Family, cells: list[Atom], b: Family, both: tuple[Fault, ...]) -> Family:
     weight = type_weights()["pair"]
     atoms = []
-    for x in _thin(a):
-        for y in _thin(b):
+    for x in cells:
+        for y in _thin(b, CELLS):
             joined = _join(x, y)
             if joined is not None:
                 atoms.append(joined)
@@ -134,21 +145,22 @@ def _pair(a: Family, b: Family, both: tuple[Fault, ...]) -> Family:
     atoms = [replace(atom, share=share) for atom in atoms]
     return Family(
         both,
-        place_of(a.faults[0]),
+        place_of(both[0]),
         log(weight) + a.log_prior + b.log_prior,
         tuple(atoms),
         tuple(log(share) for _ in atoms),
     )
 
 
-def _thin(fam: Family) -> list[Atom]:
+def _thin(fam: Family, most: int) -> list[Atom]:
     """A few cells of a family, in the middle of its segment, spread over its severities."""
     atoms = [a for a in fam.atoms if abs(a.position - 0.5) <= 0.25] or list(fam.atoms)
     seen: dict[float, Atom] = {}
     for atom in atoms:
         seen.setdefault(atom.severity, atom)
     some = list(seen.values())
-    return some if len(some) <= CELLS * 2 else some[:: max(len(some) // CELLS, 1)]
+    step = -(-len(some) // most)
+    return some[step // 2 :: step]
 
 
 def _join(x: Atom, y: Atom) -> Atom | None:

@@ -13,7 +13,7 @@ from math import exp, log
 
 from pitwright.survey.harness import Harness
 from pitwright.wiring.atoms import Atom, Point
-from pitwright.wiring.measuring import EARTH, Reading, MeterTest, layout, meter_function
+from pitwright.wiring.measuring import EARTH, MeterTest, Reading, layout, meter_function
 from pitwright.wiring.network import METER_OHM, OPEN_OHM, Network, Port, Setup, View
 from pitwright.wiring.tables import meter
 

@@ -176,7 +176,7 @@ def parse_shown(text: str, test: MeterTest, harness: Harness, where: str = "read
     lower = said.lower().rstrip(".!")
     if not said:
         raise Malformed(where, said, "is empty", "type what the meter showed")
-    if lower in _VAGUE or lower.split()[0] in _VAGUE and not lower.split()[1:2] == ["runs"]:
+    if lower in _VAGUE or (lower.split()[0] in _VAGUE and not lower.split()[1:2] == ["runs"]):
         first = lower if lower in _VAGUE else lower.split()[0]
         if not (first == "nothing" and test.kind == "moves"):
             raise Malformed(
