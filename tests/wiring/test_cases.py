@@ -64,7 +64,8 @@ def solved(number: int) -> tuple[Belief, tuple[Fit, ...]]:
     case = CASES[number]
     made = model(three(), STUDY) if case["hypotheses"] == "singles" else listed(case)
     readings = readings_of(case)
-    return start(made, readings), fits(made, readings, made.families, STUDY.grid)
+    now = start(made, readings, pruned=False)
+    return now, fits(now, range(len(made.families)))
 
 
 def listed(case: dict[str, Any]) -> Model:

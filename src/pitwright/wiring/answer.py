@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import log
+from math import exp, log
 
 from pitwright.errors import BadInput, Contradiction
 from pitwright.findings import Finding, Refusal, Weight, finding
@@ -23,6 +23,7 @@ from pitwright.wiring.fit import EDGE, fit_set, fits
 from pitwright.wiring.guard import Doubt, doubtful, impossible, merged
 from pitwright.wiring.measuring import MeterTest, Reading, Site
 from pitwright.wiring.pairs import best_state, fix_first, with_pairs
+from pitwright.wiring.tables import type_weights
 
 __all__ = ["DIG_AT", "LEAST_BITS", "Answer", "Desk", "PlaceChance", "answer", "desk"]
 
@@ -31,6 +32,7 @@ DIG_AT = 0.95
 LEAST_BITS = 0.02
 """Below this the best test left is not worth making. [bit] Judgement."""
 _WIDE = 40
+_KEPT = 64
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,25 +74,61 @@ class Answer:
 
 @dataclass(frozen=True, slots=True)
 class Desk:
-    """A harness made ready: the model with clues and, when there are any, the one without."""
+    """A harness made ready: the model with its clues, and each fault's weight without them. [nat]
+
+    ``plain`` is empty when there are no clues.
+    """
 
     harness: Harness
     made: Model
-    plain: Model | None
-    priors: Priors
+    plain: dict[Fault, float]
 
 
 def desk(harness: Harness, priors: Priors | None = None) -> Desk:
     """Lay a harness out once for many answers. Raises UnknownName or Missing for bad clues."""
     factors = clue_factors(harness)
-    priors = priors or Priors()
     made = model(harness, priors, factors)
-    return Desk(harness, made, model(harness, priors) if factors else None, priors)
+    plain: dict[Fault, float] = {}
+    if factors:
+        bare = model(harness, priors)
+        plain = {f.faults[0]: f.log_prior for f in bare.families}
+    return Desk(harness, made, plain)
 
 
 def believed(made: Model, readings: Sequence[Reading]) -> Belief:
-    """The belief after ``readings``, pairs included where no single fault explains them."""
-    return with_pairs(start(made, readings))
+    """The belief after ``readings``, pairs included where no single fault explains them.
+
+    What was believed after fewer of the same readings is taken up again, not worked out again.
+    """
+    done = tuple(readings)
+    for length in range(len(done), -1, -1):
+        now = made.kept.get(done[:length])
+        if now is not None:
+            break
+    else:
+        length, now = 0, start(made)
+    for reading in done[length:]:
+        now = now.after(reading)
+        if len(made.kept) >= _KEPT:
+            made.kept.clear()
+        made.kept[now.readings] = now
+    return with_pairs(now)
+
+
+def _without_clues(ready: Desk, now: Belief) -> dict[Place, float]:
+    """Chance of each place had no clue been given: the same evidence, other weights."""
+    logs = []
+    for fam, e in zip(now.model.families, now.evidence(), strict=True):
+        prior = sum(ready.plain[f] for f in fam.faults)
+        logs.append(e + prior + (log(type_weights()["pair"]) if len(fam.faults) > 1 else 0.0))
+    top = max(logs)
+    weights = [exp(x - top) for x in logs]
+    total = sum(weights)
+    found: dict[Place, float] = {}
+    for fam, w in zip(now.model.families, weights, strict=True):
+        for place in {place_of(f) for f in fam.faults}:
+            found[place] = found.get(place, 0.0) + w / total
+    return found
 
 
 def answer(ready: Desk, readings: Sequence[Reading], site: Site | None = None) -> Answer:
@@ -111,7 +149,7 @@ def answer(ready: Desk, readings: Sequence[Reading], site: Site | None = None) -
     doubt = doubtful(ready.made, kept, missed)
     if missed > EDGE * 3 and doubt is None and kept:
         said = (*said, finding("wiring.nothing-fits", Weight.CHECK, numbers={"nats": missed}))
-    places = _places(ready, now, kept)
+    places = _places(ready, now)
     where = site or Site(frozenset(ready.harness.opened))
     tests = next_tests(now, where) if doubt is None else ()
     tests = tuple(t for t in tests if t.bits >= LEAST_BITS)
@@ -122,7 +160,7 @@ def answer(ready: Desk, readings: Sequence[Reading], site: Site | None = None) -
     return Answer(
         tuple(readings),
         places,
-        _alike(ready, now, kept),
+        _alike(now, kept),
         tests,
         step,
         _by_experience(now),
@@ -148,9 +186,9 @@ def _contradiction(stop: Finding) -> BadInput:
     )
 
 
-def _places(ready: Desk, now: Belief, readings: Sequence[Reading]) -> tuple[PlaceChance, ...]:
+def _places(ready: Desk, now: Belief) -> tuple[PlaceChance, ...]:
     with_clues = now.places()
-    bare = believed(ready.plain, readings).places() if ready.plain is not None else with_clues
+    bare = _without_clues(ready, now) if ready.plain else with_clues
     likely: dict[Place, tuple[float, Fault, int]] = {}
     for number, (fam, p) in enumerate(zip(now.model.families, now.probabilities(), strict=True)):
         for fault in fam.faults:
@@ -193,7 +231,7 @@ def _along(
     return before + mean * stretch.length, stretch.length * float(spread**0.5)
 
 
-def _alike(ready: Desk, now: Belief, readings: Sequence[Reading]) -> tuple[Fault, ...]:
+def _alike(now: Belief, readings: Sequence[Reading]) -> tuple[Fault, ...]:
     """Single faults that fit the readings as well as the best: not told apart."""
     if not readings:
         return ()
@@ -202,11 +240,10 @@ def _alike(ready: Desk, now: Belief, readings: Sequence[Reading]) -> tuple[Fault
         for fam, states in zip(now.model.families, now.states, strict=True)
     ]
     best = max(t for t, _ in tops)
-    near = [fam for t, fam in tops if t > best - 8.0 and len(fam.faults) == 1]
+    near = [n for n, (t, fam) in enumerate(tops) if t > best - 6.0 and len(fam.faults) == 1]
     if not near:
         return ()
-    found = fits(now.model, readings, near, ready.priors.grid)
-    return tuple(sorted(f.family.faults[0] for f in fit_set(found)))
+    return tuple(sorted(f.family.faults[0] for f in fit_set(fits(now, near))))
 
 
 def _by_experience(now: Belief) -> bool:

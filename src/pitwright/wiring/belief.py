@@ -62,6 +62,8 @@ class Model:
     families: tuple[Family, ...]
     pull: tuple[tuple[float, float], ...]
     benches: dict[tuple[MeterTest, tuple[str, str]], Bench] = field(default_factory=dict)
+    kept: dict[tuple[Reading, ...], Belief] = field(default_factory=dict)
+    """Beliefs already worked out, by their readings."""
 
     def bench(
         self, test: MeterTest, swap: tuple[str, str] = ("", ""), reading: Reading | None = None

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from math import exp, log
 
-from pitwright.wiring.atoms import Atom, Grid, loop_of, part_short_atom
-from pitwright.wiring.belief import Family, Model, _updater, fed
+from pitwright.wiring.atoms import Atom, loop_of, part_short_atom
+from pitwright.wiring.belief import Belief, Family, Model, _updater, fed
 from pitwright.wiring.evidence import EMPTY, State
 from pitwright.wiring.measuring import Reading
 
@@ -20,7 +21,8 @@ __all__ = ["EDGE", "Fit", "best_fit", "fit_set", "fits"]
 EDGE = 2.0
 """How far below the best fit a fault still counts as not told apart. [nat] Judgement."""
 _GOLD = 0.6180339887498949
-_STEPS = 26
+_STEPS = 14
+_STARTS = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,70 +64,76 @@ def _climb(f: Callable[[float], float], low: float, high: float) -> tuple[float,
     return max((fb, b), (fc, c))
 
 
-def _shape(
-    made: Model, fam: Family, grid: Grid
-) -> tuple[Callable[[float, float], Atom], float, float] | None:
-    """How to make a family's atom for any logarithm of severity, and between which limits."""
+def _shape(made: Model, fam: Family) -> tuple[Callable[[float, float], Atom], float] | None:
+    """How to make a family's atom for any logarithm of severity, and a cell's width in it."""
     net, fault = made.net, fam.faults[0]
+    marks = sorted({a.severity for a in fam.atoms if a.severity > 0.0})
+    if len(marks) < 2:
+        return None
+    width = max(log(b / a) for a, b in pairwise(marks))
     if fault.kind == "series":
         edge = fam.atoms[0].series[0][0]
-        return (
-            lambda u, _: Atom(1.0, ((edge, exp(u), 0.0),), severity=exp(u)),
-            log(grid.series[0] / 2),
-            log(grid.series[1] * 2),
-        )
-    if fault.kind in ("leak", "earth"):
-        low, high, _ = grid.earth if fault.kind == "earth" else grid.leak
-        return (
-            lambda u, x: Atom(
-                1.0, (), (loop_of(net, fault, x, exp(u)),), position=x, severity=exp(u)
-            ),
-            log(low / 2),
-            log(high * 2),
-        )
+        return (lambda u, _: Atom(1.0, ((edge, exp(u), 0.0),), severity=exp(u))), width
     if fault.kind == "part-short":
-        return (
-            lambda u, _: part_short_atom(net, fault.on, exp(u), 1.0, 0.0),
-            log(grid.coil[0]),
-            log(grid.coil[-1]),
-        )
-    return None
+        # a coil with nearly all its turns left is a sound coil: stop at the last cell's edge
+        most = 1.5 * marks[-1] - 0.5 * marks[-2]
+        return (lambda u, _: part_short_atom(net, fault.on, min(exp(u), most), 1.0, 0.0)), width
+    return (
+        lambda u, x: Atom(1.0, (), (loop_of(net, fault, x, exp(u)),), position=x, severity=exp(u))
+    ), width
 
 
-def best_fit(made: Model, fam: Family, readings: Sequence[Reading], grid: Grid) -> Fit:
-    """The greatest likelihood one single fault can give ``readings``. [nat]"""
+def best_fit(now: Belief, number: int) -> Fit:
+    """The greatest likelihood one single fault can give the readings. [nat]
+
+    Starts from the likeliest cells of family ``number`` and climbs in severity, each at its own
+    position. A family that no reading reaches fits as a sound harness does.
+    """
+    made, fam, states = now.model, now.model.families[number], now.states[number]
     bare = [replace(a, spread=0.0, position_sd=0.0) for a in fam.atoms]
-    shape = _shape(made, fam, grid) if len(fam.faults) == 1 else None
-    if shape is None or not any(fed(made.bench(r.test, reading=r), fam) for r in readings):
-        found = max(
-            ((_likelihood(made, a, readings), i) for i, a in enumerate(bare)), key=lambda t: t[0]
-        )
-        atom = bare[found[1]]
-        return Fit(fam, found[0], atom.severity, atom.position)
-    make, low, high = shape
+    shape = _shape(made, fam)
+    if shape is None or len(states) == 1:
+        some = bare if len(states) > 1 else bare[:1]
+        value, index = max((_likelihood(made, a, now.readings), -i) for i, a in enumerate(some))
+        atom = some[-index]
+        return Fit(fam, value, atom.severity, atom.position)
+    make, width = shape
     best = Fit(fam, -1e300, 0.0, 0.5)
-    count = 24
-    for position in sorted({a.position for a in bare}):
+    order = sorted(range(len(states)), key=lambda k: (-states[k][0], k))
+    for k in order[:_STARTS]:
+        position, u = bare[k].position, log(bare[k].severity)
 
-        def at(u: float, x: float = position) -> float:
-            return _likelihood(made, make(u, x), readings)
+        def at(v: float, x: float = position) -> float:
+            return _likelihood(made, make(v, x), now.readings)
 
-        marks = [low + (high - low) * k / count for k in range(count + 1)]
-        values = [at(u) for u in marks]
-        peak = values.index(max(values))
-        value, u = _climb(at, marks[max(peak - 1, 0)], marks[min(peak + 1, count)])
-        value, u = max((value, u), (values[peak], marks[peak]))
+        value, top = _climb(at, u - 1.2 * width, u + 1.2 * width)
+        value, top = max((value, top), (at(u), u))
         if value > best.log_likelihood:
-            best = Fit(fam, value, make(u, position).severity, position)
+            best = Fit(fam, value, make(top, position).severity, position)
     return best
 
 
-def fits(
-    made: Model, readings: Sequence[Reading], families: Sequence[Family], grid: Grid | None = None
-) -> tuple[Fit, ...]:
-    """Best fits of ``families``, best first."""
-    found = [best_fit(made, fam, readings, grid or Grid()) for fam in families]
+def fits(now: Belief, numbers: Sequence[int]) -> tuple[Fit, ...]:
+    """Best fits of the families called by their numbers, best first."""
+    found: list[Fit] = []
+    sound: float | None = None
+    for number in numbers:
+        fam = now.model.families[number]
+        if len(now.states[number]) == 1 and len(fam.faults) == 1 and not fam.atoms[0].swap[0]:
+            if fam.faults[0].kind in _PLAIN and not _reached(now, fam):
+                if sound is None:
+                    sound = _likelihood(now.model, Atom(1.0), now.readings)
+                found.append(Fit(fam, sound, 0.0, 0.5))
+                continue
+        found.append(best_fit(now, number))
     return tuple(sorted(found, key=lambda f: (-f.log_likelihood, f.family.faults)))
+
+
+_PLAIN = ("none", "open", "series", "part-short", "leak", "earth")
+
+
+def _reached(now: Belief, fam: Family) -> bool:
+    return any(fed(now.model.bench(r.test, reading=r), fam) for r in now.readings)
 
 
 def fit_set(found: Sequence[Fit], edge: float = EDGE) -> tuple[Fit, ...]:
