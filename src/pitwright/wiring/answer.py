@@ -14,7 +14,7 @@ from pitwright.findings import Finding, Refusal, Weight, finding
 from pitwright.inference.choice import Worth
 from pitwright.survey.harness import Harness
 from pitwright.wiring.belief import Belief, Model, Priors, model, start
-from pitwright.wiring.choose import next_tests
+from pitwright.wiring.choose import look_first, next_tests
 from pitwright.wiring.clues import clue_factors
 from pitwright.wiring.control import refused_control
 from pitwright.wiring.evidence import shortfall
@@ -57,7 +57,8 @@ class Answer:
 
     ``step`` is "dig", "test" or "stop" (nothing left that tells enough). ``by_experience`` marks
     a leading place that the readings do not set apart from the next: the weights decided.
-    ``doubt`` is the reading to take again; ``pair`` what to mend first when two faults lead.
+    ``doubt`` is the reading to take again; ``pair`` what to mend first when two faults lead; ``look`` the test
+    at the place itself that is worth making before anything is cut.
     """
 
     readings: tuple[Reading, ...]
@@ -70,6 +71,7 @@ class Answer:
     doubt: Doubt | None
     findings: tuple[Finding, ...]
     refusal: Refusal | None = None
+    look: MeterTest | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +169,8 @@ def answer(ready: Desk, readings: Sequence[Reading], site: Site | None = None) -
         fix_first(now),
         doubt,
         said,
+        None,
+        look_first(now, top.place) if step == "dig" else None,
     )
 
 
