@@ -23,7 +23,7 @@ from pitwright.survey.harness import (
     Station,
     ThroughSplice,
 )
-from pitwright.survey.lines import line_of, lines_of
+from pitwright.survey.lines import Lines, line_of, lines_of
 from pitwright.survey.source import tables_of, text_of
 from pitwright.units.kinds import FOOT
 from pitwright.units.measure import measure
@@ -184,16 +184,16 @@ def load_harness(path: str | Path) -> HarnessFile:
 
 def read_harness(text: str, file: str = "harness") -> HarnessFile:
     """The harness of a text. Raises BadInput with the line where it is known."""
-    lines: dict[tuple[str, ...], int] = {}
+    lines: Lines | None = None
     try:
         tables = tables_of(text)
         lines = lines_of(text)
         return _read(_Table(tables, "", ""), file, lines)
     except BadInput as mistake:
-        raise mistake.at(file, line_of(mistake.where, lines) if lines else None) from None
+        raise mistake.at(file, line_of(mistake.where, lines) if lines is not None else None) from None
 
 
-def _read(root: _Table, file: str, lines: dict[tuple[str, ...], int]) -> HarnessFile:
+def _read(root: _Table, file: str, lines: Lines) -> HarnessFile:
     unit = root.choice("unit", ("ft", "m"), "ft")
     coil = _coil(_Table(root.value.get("coil", {}), "coil", "coil"), Coil())
     box = _Table(root.value.get("controller", {}), "controller", "controller")
