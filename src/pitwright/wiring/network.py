@@ -25,17 +25,17 @@ __all__ = [
     "network",
 ]
 
-OPEN_OHM = 1e8
-"""An open in an ohms test: well over the 20 MΩ of a meter, small enough to lose no digits. [Ω]"""
-LINK_OHM = 1e8
+OPEN_OHM = 1e11
+"""An open in an ohms test: beside it a leak of 20 kΩ errs by 2e-7, and digits suffice. [Ω]"""
+LINK_OHM = 1e11
 """What ties a lifted wire or a second common to the tree, so that there is one tree. [Ω]"""
-MEGOHM_OPEN = 1e10
+MEGOHM_OPEN = 1e12
 """An open in an insulation test, over the 200 MΩ of the tester. [Ω]"""
 METER_OHM = 1e7
 """Input of a voltmeter: what is left where a coil is parted and a meter put in its stead. [Ω]"""
 EARTH_OHM = 5e8
 """Insulation of a whole sound harness to earth. [Ω] Judgement."""
-CLOSED = 1e-4
+CLOSED = 1e-7
 """Two commons on one terminal, and a closed sensor's contact. [Ω] Judgement."""
 
 

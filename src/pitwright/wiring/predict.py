@@ -33,7 +33,7 @@ __all__ = [
 WIRE, SEVERITY, POSITION, CAPACITY, SEVERITY2 = -1, -2, -3, -4, -5
 Prediction = tuple[float, float, float, tuple[tuple[int, float], ...]]
 
-POWERED_OPEN = 1e12
+POWERED_OPEN = 1e10
 """An open while powered: far over a voltmeter's own input. [Ω]"""
 FLOATING = 0.7
 """Scatter of a reading on a wire that hangs on nothing but the meter, by how far it floats."""
@@ -160,7 +160,7 @@ def currents(b: Bench, atom: Atom) -> Currents:
             continue
         d: float | complex = ohm
         if b.powered:
-            d = factor * vp.ohms[edge] if factor else max(ohm, POWERED_OPEN * (ohm >= OPEN_OHM))
+            d = factor * vp.ohms[edge] if factor else POWERED_OPEN if ohm >= OPEN_OHM else ohm
         changed.append((edge, d))
         sp, sq = vp.sign(edge), vq.sign(edge)
         pp += d * sp * sp
