@@ -46,10 +46,7 @@ def pairs_of(seed: int):  # type: ignore[no-untyped-def]
         powered = test.kind in ("volts", "moves")
         true = circuit(system, kind, powered, first if test.kind == "parted" else "")
         start = terminal(system, first)
-        if powered:
-            end = "com"
-        else:
-            end = terminal(system, test.b or system.common_of(first))
+        end = "com" if powered else terminal(system, test.b or system.common_of(first))
         nodal, _ = true.solve(start, end, [])
         yield test, ours, nodal, (true, start, end)
 

@@ -190,7 +190,9 @@ def read_harness(text: str, file: str = "harness") -> HarnessFile:
         lines = lines_of(text)
         return _read(_Table(tables, "", ""), file, lines)
     except BadInput as mistake:
-        raise mistake.at(file, line_of(mistake.where, lines) if lines is not None else None) from None
+        raise mistake.at(
+            file, line_of(mistake.where, lines) if lines is not None else None
+        ) from None
 
 
 def _read(root: _Table, file: str, lines: Lines) -> HarnessFile:

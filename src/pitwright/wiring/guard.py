@@ -16,7 +16,7 @@ from pitwright.survey.harness import Harness
 from pitwright.wiring.belief import Model, start
 from pitwright.wiring.evidence import shortfall
 from pitwright.wiring.measuring import MeterTest, Reading
-from pitwright.wiring.pairs import best_state, with_pairs
+from pitwright.wiring.pairs import best_state
 
 __all__ = ["Doubt", "doubtful", "impossible", "merged"]
 
@@ -109,15 +109,15 @@ def doubtful(made: Model, readings: Sequence[Reading], missed: float) -> Doubt |
     """The one reading without which the rest would agree far better, or None. [nat]
 
     ``missed`` is how far the best hypothesis (pairs included) lies below a perfect fit; below
-    :data:`SUSPECT` nothing is doubted. Each reading is left out in turn.
+    :data:`SUSPECT` nothing is doubted. Each reading is left out in turn;
+    the rest must then agree on a single fault or none.
     """
     if missed < SUSPECT or len(readings) < 3:
         return None
     best: Doubt | None = None
     for number in range(len(readings)):
         rest = [r for i, r in enumerate(readings) if i != number]
-        now = with_pairs(start(made, rest))
-        left = shortfall(best_state(now)[1])
+        left = shortfall(best_state(start(made, rest, pruned=False))[1])
         gain = missed - left - log(len(readings))
         if gain > SUSPECT and (best is None or gain > best.gain):
             best = Doubt(number, gain)

@@ -12,7 +12,15 @@ from pitwright.errors import OutOfRange
 from pitwright.survey.harness import Coil, Harness, Source
 from pitwright.wiring.copper import ohm_per_metre
 
-__all__ = ["CoilVolts", "coil_volts", "longest_run", "runs_short", "splice_sag", "station_volts"]
+__all__ = [
+    "CoilVolts",
+    "coil_volts",
+    "longest_run",
+    "run_within",
+    "runs_short",
+    "splice_sag",
+    "station_volts",
+]
 
 RATED_VOLTS = 24.0
 """Volts of the supply at rated load. [V] Common practice, no source."""
@@ -87,12 +95,21 @@ def longest_run(
     ``amps`` inrush of one coil [A]; ``coils`` on one station wire; supply and least volts [V].
     Raises OutOfRange. Common practice; reproduces published charts within 1.3 %.
     """
-    if not 0.0 < amps < 10.0:
-        raise OutOfRange("amps", amps, "more than 0 A", "10 A", "take the inrush from the sheet")
+    both = ohm_per_metre(station_awg, celsius) + ohm_per_metre(common_awg, celsius)
+    return run_within(both, amps * coils, volts, least)
+
+
+def run_within(both: float, amps: float, volts: float, least: float) -> float:
+    """The scalar rule itself: (V - Vmin)/(I·r). [m]
+
+    ``both``: ohms of out and back per metre of route [Ω/m]; amps [A], volts [V]. Raises OutOfRange.
+    Common practice, no source.
+    """
+    if not 0.0 < amps < 20.0:
+        raise OutOfRange("amps", amps, "more than 0 A", "20 A", "take the inrush from the sheet")
     if least >= volts:
         raise OutOfRange("least", least, 0, volts, "the coil must need less than the supply gives")
-    both = ohm_per_metre(station_awg, celsius) + ohm_per_metre(common_awg, celsius)
-    return (volts - least) / (amps * coils * both)
+    return (volts - least) / (amps * both)
 
 
 def runs_short(harness: Harness, station: str) -> tuple[float, float]:
