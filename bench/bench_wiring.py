@@ -189,7 +189,8 @@ def timing(visits: Iterable[Record]) -> list[str]:
     return [
         "Seconds from reading to places and next test, 12 stations and 6 boxes: "
         f"median {large[len(large) // 2]:.2f}, "
-        f"99th percentile {large[int(0.99 * (len(large) - 1))]:.2f}, most {large[-1]:.2f} ({len(large)} readings)",
+        f"99th percentile {large[int(0.99 * (len(large) - 1))]:.2f}, "
+        f"most {large[-1]:.2f} ({len(large)} readings)",
     ]
 
 

@@ -11,13 +11,12 @@ from typing import Any
 from bench.truth.harness import (
     KINDS,
     STUDY_WEIGHTS,
-    Meter,
     System,
     TrueFault,
     draw_fault,
     draw_system,
-    measure,
 )
+from bench.truth.meter import Meter, measure
 from pitwright.survey.harness import Box, Coil, Common, Harness, Source, Station
 from pitwright.wiring.answer import DIG_AT, LEAST_BITS
 from pitwright.wiring.belief import Belief, model, start

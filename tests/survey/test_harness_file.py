@@ -45,7 +45,7 @@ def test_lengths_limits_colours_and_clues_arrive_in_si() -> None:
         ('kind = "digging"', "kind = 3", "must be text"),
         ("volts = 27.5", 'volts = "lots"', "must be a number"),
         ('name = "chapel lawn"', 'nmae = "chapel lawn"', "did you mean name"),
-        ('readings = [', 'readings = [3,', "list of texts"),
+        ("readings = [", "readings = [3,", "list of texts"),
     ],
 )
 def test_what_is_wrong_is_one_message_with_the_file(old: str, new: str, words: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pitwright.wiring.answer import desk, answer
+from pitwright.wiring.answer import answer, desk
 from pitwright.wiring.belief import model, start
 from pitwright.wiring.choose import candidates, next_tests
 from pitwright.wiring.measuring import MeterTest, Reading, Site

@@ -6,11 +6,12 @@ from random import Random
 
 import pytest
 
-from bench.truth.harness import KINDS, circuit, draw_fault, draw_system, terminal
+from bench.truth.harness import KINDS, draw_fault, draw_system
+from bench.truth.meter import circuit, terminal
 from bench.wiring_trial import as_found
+from pitwright.wiring.impedance import bench, currents
 from pitwright.wiring.measuring import MeterTest
 from pitwright.wiring.network import network
-from pitwright.wiring.predict import bench, currents
 from tests.wiring.truths import atom_of, impedance, other_library, plain
 
 TOLERANCE = 1e-6

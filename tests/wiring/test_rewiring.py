@@ -59,7 +59,7 @@ def test_odd_things_seen_are_findings_and_not_tidied_away() -> None:
 
 
 def test_the_test_before_cover_brackets_a_sound_pair() -> None:
-    """28 ohm and both wires: the design study's healthy 31.7 lies inside, an open and a short out."""
+    """The design study's healthy 31.7 ohm lies inside, an open and a short out."""
     plan = rewiring(three(), "B2")
     _, _, low, high = next(t for t in plan.tests if t[0] == "S2")
     assert low < 31.68 < high

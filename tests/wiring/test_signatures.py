@@ -8,9 +8,9 @@ from pitwright.survey.harness import CONTROLLER, Box, Coil, Common, Harness, Sta
 from pitwright.wiring.atoms import Atom, Grid, Loop, atoms_of, edge_of, loop_of, node_point
 from pitwright.wiring.copper import FOOT
 from pitwright.wiring.faults import Fault
+from pitwright.wiring.impedance import bench, currents
 from pitwright.wiring.measuring import MeterTest
 from pitwright.wiring.network import OPEN_OHM, Network, network
-from pitwright.wiring.predict import bench, currents
 
 OL = 1e7
 

@@ -7,7 +7,8 @@ from typing import Any
 import skrf
 from skrf.circuit import Circuit as SkCircuit
 
-from bench.truth.harness import Circuit, System, TrueFault
+from bench.truth.harness import System, TrueFault
+from bench.truth.meter import Circuit
 from pitwright.wiring.atoms import Atom, atoms_of, loop_of, part_short_atom
 from pitwright.wiring.faults import Fault
 from pitwright.wiring.network import OPEN_OHM, Network

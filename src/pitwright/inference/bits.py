@@ -1,14 +1,18 @@
-"""Bits: how unsure a list of chances leaves us, and what one test is expected to tell."""
+"""Bits: how unsure a list of chances leaves us, and what one test is expected to tell.
+
+Source: information theory [Shannon 1948].
+"""
 
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from math import log, log2
+from typing import Any
 
 __all__ = ["Outcomes", "entropy", "information"]
 
 _NAT = log(2.0)
-Outcomes = Mapping[Hashable, float]
+Outcomes = Mapping[Any, float]
 """Chance of each outcome of a test under one hypothesis; the chances sum to one."""
 
 

@@ -1,4 +1,7 @@
-"""The next test: most bits about what we want to know, per minute of work."""
+"""The next test: most bits about what we want to know, per minute of work.
+
+Source: none; a rule of this house.
+"""
 
 from __future__ import annotations
 

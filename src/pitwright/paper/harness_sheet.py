@@ -193,8 +193,8 @@ def _legend() -> Block:
     said = (
         "Each conductor has a row, a name and a line style of its own. Open square: its terminal. "
         "Dot: it passes or ends in a box. Rectangle with a stroke: coil (M master valve, P pump "
-        "relay). Open triangle: joined on its way. Ring: spare end. Framed per cent: how likely the "
-        "fault lies there; a thick bar joins the two conductors concerned. Not to scale."
+        "relay). Open triangle: joined on its way. Ring: spare end. Framed per cent: how likely "
+        "the fault lies there; a thick bar joins the two conductors concerned. Not to scale."
     )
     return Paragraph(said, 3.1)
 

@@ -130,7 +130,7 @@ class _Table:
             raise Missing(self.at(key), "write it in quotes")
         if isinstance(value, int) and not isinstance(value, bool) and key == "id":
             value = str(value)
-        if not isinstance(value, str) or not value.strip() and default != "":
+        if not isinstance(value, str) or (not value.strip() and default != ""):
             raise Malformed(self.at(key), value, "must be text", "write it in quotes")
         if len(value) > 200:
             raise Malformed(self.at(key), value, "is too long", "200 characters are plenty")

@@ -57,8 +57,8 @@ class Answer:
 
     ``step`` is "dig", "test" or "stop" (nothing left that tells enough). ``by_experience`` marks
     a leading place that the readings do not set apart from the next: the weights decided.
-    ``doubt`` is the reading to take again; ``pair`` what to mend first when two faults lead; ``look`` the test
-    at the place itself that is worth making before anything is cut.
+    ``doubt`` is the reading to take again; ``pair`` what to mend first when two faults lead;
+    ``look`` the test at the place itself that is worth making before anything is cut.
     """
 
     readings: tuple[Reading, ...]

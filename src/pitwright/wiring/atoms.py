@@ -3,6 +3,8 @@
 A *family* is one fault (or pair); its *atoms* are cells of position and severity. Series ohms are
 linear in what a meter shows, so their cells carry a spread in ohms; leaks carry a spread in the
 logarithm of their ohms. Both are marginalised as shared unknowns, never left out.
+
+Source: circuit theory; the cells are judgement.
 """
 
 from __future__ import annotations
@@ -88,7 +90,7 @@ def wire_point(net: Network, conductor: str, segment: str, share: float) -> Poin
 
 
 def cells(low: float, high: float, count: int) -> list[tuple[float, float, float]]:
-    """Logarithmic cells: centre, spread in the logarithm, spread in the value itself."""
+    """Logarithmic cells: centre, spread in the logarithm [-], spread in the value itself. [Ω]"""
     width = log(high / low) / count
     middle = [low * exp(width * (k + 0.5)) for k in range(count)]
     # a uniform cell's standard deviation, in the logarithm and in the value

@@ -2,6 +2,8 @@
 
 ``belief`` is a function of harness, readings and priors alone: readings are folded in the order
 given, and an edited reading means folding again from the start.
+
+Source: the rules of probability; the weights are judgement.
 """
 
 from __future__ import annotations
@@ -22,9 +24,10 @@ from pitwright.wiring.evidence import (
     moves_log,
 )
 from pitwright.wiring.faults import Fault, Place, place_of, single_faults, weight_kind
+from pitwright.wiring.impedance import Bench, bench, point_depth, point_rise, shared_depth
 from pitwright.wiring.measuring import EARTH, MeterTest, Reading
 from pitwright.wiring.network import OPEN_OHM, Network, network
-from pitwright.wiring.predict import Bench, bench, moving, point_rise, predict
+from pitwright.wiring.predict import moving, predict
 from pitwright.wiring.tables import type_weights
 
 __all__ = ["Belief", "Family", "Model", "Priors", "model", "start"]
@@ -32,7 +35,7 @@ __all__ = ["Belief", "Family", "Model", "Priors", "model", "start"]
 
 @dataclass(frozen=True, slots=True)
 class Priors:
-    """Weights before any reading: by kind, and the grid of cells. Judgement, open to the user."""
+    """Weights before any reading, by kind [-], and the grid of cells. Judgement."""
 
     weights: tuple[tuple[str, float], ...] = ()
     grid: Grid = field(default_factory=Grid)
@@ -44,7 +47,7 @@ class Priors:
 
 @dataclass(slots=True)
 class Family:
-    """One hypothesis: its faults, the place of the first, its prior and its cells."""
+    """One hypothesis: its faults, the place of the first, log prior, cells and log shares. [nat]"""
 
     faults: tuple[Fault, ...]
     place: Place
@@ -55,7 +58,10 @@ class Family:
 
 @dataclass(slots=True)
 class Model:
-    """A harness laid out as a tree with every hypothesis spelt out. Made once a harness."""
+    """A harness laid out as a tree with every hypothesis spelt out. Made once a harness.
+
+    ``pull``: pull-in volts of each station's coil and their one sigma. [V]
+    """
 
     harness: Harness
     net: Network
@@ -84,14 +90,14 @@ class Model:
 def family(
     net: Network, faults: tuple[Fault, ...], log_prior: float, atoms: tuple[Atom, ...]
 ) -> Family:
-    """A hypothesis with its cells."""
+    """A hypothesis with its cells and log prior. [nat]"""
     return Family(faults, place_of(faults[0]), log_prior, atoms, tuple(log(a.share) for a in atoms))
 
 
 def model(
     harness: Harness, priors: Priors | None = None, factors: dict[Fault, float] | None = None
 ) -> Model:
-    """Every single fault with its prior. ``factors`` (clues) multiply, capped at 50."""
+    """Every single fault with its prior. ``factors`` (clues) multiply, capped at 50. [-]"""
     priors = priors or Priors()
     net = network(harness)
     found = []
@@ -276,8 +282,6 @@ def _couples(b: Bench, atom: Atom) -> bool:
 
 def point_rise_own(b: Bench, atom: Atom) -> float | complex:
     """K of the atom's first loop with itself, its own ohms left out. [Ω]"""
-    from pitwright.wiring.predict import point_depth, shared_depth
-
     x, y = atom.loops[0].x, atom.loops[0].y
     depth = b.vp.depth
     return point_depth(depth, x) + point_depth(depth, y) - 2 * shared_depth(b.net, depth, x, y)

@@ -1,4 +1,7 @@
-"""Which test next: candidates worth considering, and the outcomes each hypothesis gives them."""
+"""Which test next: candidates worth considering, and the outcomes each hypothesis gives them.
+
+Source: information theory; the numbers of candidates are judgement.
+"""
 
 from __future__ import annotations
 
@@ -11,8 +14,9 @@ from pitwright.wiring.atoms import Atom
 from pitwright.wiring.belief import Belief, Family, fed
 from pitwright.wiring.evidence import State, chance_to_move, expected
 from pitwright.wiring.faults import Place
+from pitwright.wiring.impedance import Bench
 from pitwright.wiring.measuring import EARTH, MeterTest, Site
-from pitwright.wiring.predict import Bench, moving, predict
+from pitwright.wiring.predict import moving, predict
 
 __all__ = ["MOST_ATOMS", "Sample", "candidates", "next_tests", "sample"]
 
@@ -24,7 +28,7 @@ _CELL = 0.8
 
 @dataclass(frozen=True, slots=True)
 class Sample:
-    """The likeliest cells of the likeliest hypotheses: weight, family, atom and state of each."""
+    """The likeliest cells of the likeliest hypotheses: weight [-], family, atom, state of each."""
 
     weights: tuple[float, ...]
     families: tuple[Family, ...]

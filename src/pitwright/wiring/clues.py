@@ -2,6 +2,8 @@
 
 The multipliers are judgement and stand in ``data/clues.csv``; the answer is always given with and
 without them, and the total on any one fault is capped.
+
+Source: judgement.
 """
 
 from __future__ import annotations

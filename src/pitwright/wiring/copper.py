@@ -1,4 +1,7 @@
-"""Ohms of copper wire by gauge, length and temperature."""
+"""Ohms of copper wire by gauge, length and temperature.
+
+Source: the gauge rule and copper's resistivity, see each function.
+"""
 
 from __future__ import annotations
 
@@ -30,6 +33,7 @@ def ohm_per_metre(awg: int, celsius: float = 20.0) -> float:
     """Resistance of one solid copper conductor. [Ω/m]
 
     ``celsius`` is the conductor's temperature, -40 to 90 °C; the change is linear from 20 °C.
+    Raises OutOfRange.
     """
     if not -40.0 <= celsius <= 90.0:
         raise OutOfRange("temperature", celsius, "-40 °C", "90 °C", "give the wire's temperature")

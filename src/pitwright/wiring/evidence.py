@@ -5,6 +5,8 @@ they are not independent. A *state* is ``(log_likelihood, residuals, known)``: t
 of every finite reading, and for each unknown the row of whitened derivatives (the Cholesky factor
 of the readings' covariance, seen from the unknowns). Adding readings one by one or all at once
 gives the same state.
+
+Source: Gaussian likelihood by Cholesky factor, a textbook result.
 """
 
 from __future__ import annotations
@@ -44,7 +46,7 @@ MOVE_LEAST = 0.01
 
 
 def expected(state: State, prediction: Prediction) -> tuple[float, float, list[float]]:
-    """Mean and variance of the next reading given those so far, and its whitened covariance."""
+    """Mean and variance of the next reading given those so far, and its covariance. [SI]"""
     _, mean, variance, shares = prediction
     known = state[2]
     row: list[float] = []
@@ -117,5 +119,5 @@ def chance_to_move(volts: float, pull_in: float, width: float) -> float:
 
 
 def learn_moves(state: State, gain: float) -> State:
-    """The state after watching the valves."""
+    """The state after watching the valves; ``gain`` is their log chance. [nat]"""
     return state[0] + gain, *state[1:]

@@ -3,6 +3,8 @@
 A :class:`Fault` is what may be wrong; its :class:`Place` is where somebody must go. Several faults
 share one place (both splices and the coil are all "the valve end"), and the answer is given by
 place, because no test from the controller tells them apart.
+
+Source: none; the words and shares of this room.
 """
 
 from __future__ import annotations

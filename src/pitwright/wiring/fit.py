@@ -2,6 +2,8 @@
 
 Faults whose best fit lies within :data:`EDGE` of the best one's are the set that the readings
 cannot tell apart.
+
+Source: greatest likelihood; the edge is judgement.
 """
 
 from __future__ import annotations
@@ -119,12 +121,12 @@ def fits(now: Belief, numbers: Sequence[int]) -> tuple[Fit, ...]:
     sound: float | None = None
     for number in numbers:
         fam = now.model.families[number]
-        if len(now.states[number]) == 1 and len(fam.faults) == 1 and not fam.atoms[0].swap[0]:
-            if fam.faults[0].kind in _PLAIN and not _reached(now, fam):
-                if sound is None:
-                    sound = _likelihood(now.model, Atom(1.0), now.readings)
-                found.append(Fit(fam, sound, 0.0, 0.5))
-                continue
+        alike = len(now.states[number]) == 1 and fam.faults[0].kind in _PLAIN
+        if alike and not _reached(now, fam):
+            if sound is None:
+                sound = _likelihood(now.model, Atom(1.0), now.readings)
+            found.append(Fit(fam, sound, 0.0, 0.5))
+            continue
         found.append(best_fit(now, number))
     return tuple(sorted(found, key=lambda f: (-f.log_likelihood, f.family.faults)))
 

@@ -3,6 +3,8 @@
 Contradictions are named, never absorbed. Repeats of one test are merged first: a meter's own error
 is the same each time, so a repeat that agrees teaches almost nothing, and one that does not is a
 finding.
+
+Source: judgement.
 """
 
 from __future__ import annotations

@@ -1,4 +1,7 @@
-"""Tests one can make with a meter, each defined by physical nodes, and their cost in minutes."""
+"""Tests one can make with a meter, each defined by physical nodes, and their cost in minutes.
+
+Source: circuit theory; minutes and meters are judgement, in the tables.
+"""
 
 from __future__ import annotations
 

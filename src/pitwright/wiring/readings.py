@@ -176,15 +176,15 @@ def parse_shown(text: str, test: MeterTest, harness: Harness, where: str = "read
     lower = said.lower().rstrip(".!")
     if not said:
         raise Malformed(where, said, "is empty", "type what the meter showed")
-    if lower in _VAGUE or (lower.split()[0] in _VAGUE and not lower.split()[1:2] == ["runs"]):
-        first = lower if lower in _VAGUE else lower.split()[0]
-        if not (first == "nothing" and test.kind == "moves"):
-            raise Malformed(
-                where,
-                said,
-                f"is not a reading ({_VAGUE[first]})",
-                "give the number and the range, or OL",
-            )
+    first = lower.split()[0] if lower else ""
+    watched = first == "nothing" and (test.kind == "moves" or lower.split()[1:2] == ["runs"])
+    if first in _VAGUE and not watched:
+        raise Malformed(
+            where,
+            said,
+            f"is not a reading ({_VAGUE[first]})",
+            "give the number and the range, or OL",
+        )
     if test.kind in ("volts", "moves") and _watched(lower, test):
         return Reading(replace(test, kind="moves"), _runs(lower, harness, where), text=said)
     if test.kind == "volts" and re.search(r"\d\s*m?a(mps?)?\b", lower):

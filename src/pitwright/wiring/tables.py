@@ -13,7 +13,10 @@ __all__ = ["clue_kinds", "meter", "minutes", "rows", "type_weights"]
 
 @cache
 def rows(table: str) -> tuple[dict[str, str], ...]:
-    """All rows of ``wiring/data/<table>.csv``; every row must name its source and status."""
+    """All rows of ``wiring/data/<table>.csv``; every row must name its source and status.
+
+    Raises BrokenShelf.
+    """
     text = files("pitwright.wiring").joinpath("data", f"{table}.csv").read_text(encoding="utf-8")
     found = tuple(csv.DictReader(text.splitlines()))
     for number, row in enumerate(found, start=2):
@@ -41,7 +44,7 @@ def minutes(test: str) -> float:
 def meter(function: str) -> tuple[float, float, float]:
     """Two-sigma limits of a meter's function: share of the reading [-], fixed part, over range.
 
-    Fixed part and over-range point in SI (Ω, V, A, F).
+    Fixed part and over-range point in SI (Ω, V, A, F). Raises UnknownName.
     """
     for row in rows("meters"):
         if row["function"] == function:

@@ -2,6 +2,8 @@
 
 A coil's impedance is not its ohmmeter reading. Wire drop and coil volts are not in phase, so the
 scalar rule (drop = I·R taken straight off the rated volts) is shorter and safer: it alone decides.
+
+Source: circuit theory.
 """
 
 from __future__ import annotations

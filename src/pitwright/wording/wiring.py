@@ -30,9 +30,9 @@ __all__ = [
 CAUTIONS: dict[str, str] = {
     "power": "Switch the controller off and lift every field wire before an ohms, insulation or "
     "capacitance test; mark each wire first.",
-    "insulation": "An insulation test sends 500 V along the wires: hands out of every box, nobody at "
-    "another box, no open solvent or cement, controller and sensors lifted; afterwards discharge the "
-    "wires to earth.",
+    "insulation": "An insulation test sends 500 V along the wires: hands out of every box, nobody "
+    "at another box, no open solvent or cement, controller and sensors lifted; afterwards "
+    "discharge the wires to earth.",
     "mains": "The transformer's primary is mains: leave it to an electrician.",
     "battery": "Fuse the battery test at 1 A and put a lamp or 10 ohm in series; never with the "
     "controller connected.",
@@ -105,8 +105,8 @@ def test_words(harness: Harness, test: MeterTest) -> str:
     if test.kind == "transfer":
         c, d = ("earth rod" if n == EARTH else n for n in test.sense)
         return (
-            f"drive {a} {b} sense {test.sense[0]} {test.sense[1]}: battery and lamp from {a} to {b}, "
-            f"millivolts from {c} to {d}, divided by the amps (ohms)"
+            f"drive {a} {b} sense {test.sense[0]} {test.sense[1]}: battery and lamp from {a} to "
+            f"{b}, millivolts from {c} to {d}, divided by the amps (ohms)"
         )
     if test.kind == "insulation":
         parted = f", its coil parted in {box}" if a in stations else ""
@@ -170,19 +170,19 @@ def refusal_words(refusal: Refusal) -> str:
     why = {
         "control.latching": "latching coils (battery or pulse control) are not judged here: a few "
         "ohms is what a sound one reads, not a short",
-        "control.decoder": "decoders on a two-wire path are not judged here: ohms at the controller "
-        "say nothing about one valve",
+        "control.decoder": "decoders on a two-wire path are not judged here: ohms at the "
+        "controller say nothing about one valve",
         "control.hydraulic": "hydraulic tubes carry water, not current: a meter says nothing",
         "control.coil-ohms": f"coils of {short.have:g} ohm are no 24 V AC coils",
         "control.all-low": f"every coil read so far is under {short.need:g} ohm: these look like "
         "latching coils, sound ones, not shorted",
     }[short.code]
     lift = {
-        "pulse-test": "send each coil a pulse from a fresh battery pack and listen for the click both "
-        "ways; compare its ohms with its sheet",
+        "pulse-test": "send each coil a pulse from a fresh battery pack and listen for the click "
+        "both ways; compare its ohms with its sheet",
         "two-wire-test": "use the controller's own line test; measure the line's volts and amps at "
         "each branch and split the path in halves",
-        "tube-test": "look for water at each tube's end while its station is on; blow the tube clear",
+        "tube-test": "look for water at each tube's end while its station is on; blow it clear",
         "read-the-coils-label": "read the coil's label or sheet; if they are 24 V AC coils after all, "
         'write control = "24 V AC" and the coil\'s ohms in the file',
     }[short.lift]
@@ -268,7 +268,8 @@ def answer_text(harness: Harness, got: Answer, clues: bool) -> str:
         what, shown = reading_words(harness, got.readings[got.doubt.number])
         out += [
             "",
-            f"Reading {got.doubt.number + 1} contradicts the others ({what.partition(':')[0]}: {shown}).",
+            f"Reading {got.doubt.number + 1} contradicts the others "
+            f"({what.partition(':')[0]}: {shown}).",
             "If it alone were wrong the rest would agree: take it again before anything else.",
         ]
     out += ["", "Where it may be:"]
@@ -356,7 +357,8 @@ def rewiring_text(harness: Harness, plan: Rewiring) -> str:
             else f"; run of {length_words(metres)} is longer than {length_words(allowed)}"
         )
         out.append(
-            f"  {station} to {common}: {low:.0f} to {high:.0f} ohm; about {volts:.1f} V at the coil as it pulls in{note}"
+            f"  {station} to {common}: {low:.0f} to {high:.0f} ohm; about {volts:.1f} V at the coil "
+            f"as it pulls in{note}"
         )
     out += [f"! {finding_words(f)}" for f in plan.findings]
     return "\n".join([*out, "", "Cautions:", f"  - {CAUTIONS['power']}", f"  - {CAUTIONS['law']}"])
