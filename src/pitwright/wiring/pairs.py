@@ -19,11 +19,12 @@ from pitwright.wiring.tables import type_weights
 
 __all__ = ["UNEXPLAINED", "best_state", "fix_first", "with_pairs"]
 
-UNEXPLAINED = 4.0
-"""Nats by which the best single fault must miss a perfect fit before pairs are tried. Judgement."""
+UNEXPLAINED = 6.0
+"""Nats by which the best single fault must miss a perfect fit before pairs are tried: a second
+fault's own weight costs at least that much, so below it no pair can win. Judgement."""
 _ENOUGH = 6.0
 """A reading missed by more than this counts as missed, no matter by how much. [nat]"""
-FIRSTS, SECONDS, CELLS = 6, 40, 5
+FIRSTS, SECONDS, CELLS = 5, 30, 4
 
 
 def best_state(now: Belief) -> tuple[Family, State]:
@@ -58,7 +59,7 @@ def with_pairs(now: Belief) -> Belief:
         return now
     bigger = Model(made.harness, made.net, (*made.families, *ranked), made.pull, made.benches)
     extra = start(
-        Model(made.harness, made.net, tuple(ranked), made.pull, made.benches), now.readings, False
+        Model(made.harness, made.net, tuple(ranked), made.pull, made.benches), now.readings
     )
     return Belief(bigger, now.readings, (*now.states, *extra.states), False)
 
@@ -96,7 +97,7 @@ def _firsts(now: Belief) -> list[tuple[Family, Atom]]:
             continue
         if not any(fed(made.bench(r.test, reading=r), fam) for r in now.readings):
             continue
-        step = max(len(fam.atoms) // 12, 1)
+        step = max(len(fam.atoms) // 5, 1)
         best = min(
             ((sum(_alone(made, a, now)), i) for i, a in enumerate(fam.atoms[::step])),
             key=lambda t: t[0],

@@ -207,7 +207,7 @@ def finding_words(found: Finding) -> str:
         ),
         "rewiring.spare": lambda: (
             f"spare wire {s['wire']}"
-            f"{' (' + s['colour'] + ')' if s['colour'] else ''} lies here as far as {s['to']}: seal its "
+            f"{' (' + s['colour'] + ')' if s['colour'] else ''} lies here as far as {s['to']}: seal "
             "end and label it; it can stand in for a bad wire, or carry a distance test"
         ),
         "rewiring.colour-changes": lambda: (
@@ -357,8 +357,8 @@ def rewiring_text(harness: Harness, plan: Rewiring) -> str:
             else f"; run of {length_words(metres)} is longer than {length_words(allowed)}"
         )
         out.append(
-            f"  {station} to {common}: {low:.0f} to {high:.0f} ohm; about {volts:.1f} V at the coil "
-            f"as it pulls in{note}"
+            f"  {station} to {common}: {low:.0f} to {high:.0f} ohm; about {volts:.1f} V "
+            f"at the coil as it pulls in{note}"
         )
     out += [f"! {finding_words(f)}" for f in plan.findings]
     return "\n".join([*out, "", "Cautions:", f"  - {CAUTIONS['power']}", f"  - {CAUTIONS['law']}"])
