@@ -125,3 +125,9 @@ def test_an_answer_alone_is_read_for_a_known_test() -> None:
     got = parse_shown("4.6 nF", MeterTest("capacitance", "S2"), HARNESS)
     assert got.value == pytest.approx(4.6e-9)
     assert parse_shown("no reading", MeterTest("capacitance", "S2"), HARNESS).value == "INVALID"
+
+
+def test_leads_are_taken_off_and_a_meters_class_is_kept() -> None:
+    got = read("S1 to C1: 30.2 on 200, leads 0.4, meter 2.5 %")
+    assert got.value == pytest.approx(29.8)
+    assert got.rel == pytest.approx(0.025)

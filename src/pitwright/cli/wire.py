@@ -14,7 +14,7 @@ from pitwright.errors import BadInput, Missing
 from pitwright.survey.harness import Harness
 from pitwright.survey.harness_file import HarnessFile, load_harness
 from pitwright.wiring.answer import Answer, Desk, answer, desk
-from pitwright.wiring.measuring import BOX_TESTS, MeterTest, Reading, Site
+from pitwright.wiring.measuring import MeterTest, Reading, Site
 from pitwright.wiring.readings import parse_line, parse_shown
 from pitwright.wiring.rewiring import Rewiring, rewiring
 from pitwright.wording.wiring import answer_text, rewiring_text, test_words
@@ -175,8 +175,3 @@ class Asking:
             reading = parse_shown(line, offered, harness)
             named = f"{test_words(harness, reading.test).partition(':')[0]}: {line}"
             self.readings = (*self.readings, replace(reading, text=named))
-
-
-def made_at_boxes(tests: Iterable[MeterTest]) -> tuple[MeterTest, ...]:
-    """Those of some tests that are made at a box."""
-    return tuple(t for t in tests if t.kind in BOX_TESTS)

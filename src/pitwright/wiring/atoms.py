@@ -13,7 +13,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import exp, log, sqrt
 
-from pitwright.survey.harness import CONTROLLER
 from pitwright.wiring.faults import Fault
 from pitwright.wiring.network import OPEN_OHM, Network
 
@@ -207,8 +206,3 @@ def _leak(net: Network, fault: Fault, grid: Grid) -> tuple[Atom, ...]:
             for k in range(many)
         ]
     return tuple(found)
-
-
-def controller_node(net: Network, conductor: str) -> int:
-    """The node of a conductor's terminal."""
-    return net.wire[conductor, CONTROLLER]

@@ -8,7 +8,7 @@ Source: the rules of probability; the weights are judgement.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from math import exp, log
 
@@ -25,7 +25,7 @@ from pitwright.wiring.evidence import (
 )
 from pitwright.wiring.faults import Fault, Place, place_of, single_faults, weight_kind
 from pitwright.wiring.impedance import Bench, bench, point_depth, point_rise, shared_depth
-from pitwright.wiring.measuring import EARTH, MeterTest, Reading
+from pitwright.wiring.measuring import MeterTest, Reading
 from pitwright.wiring.network import OPEN_OHM, Network, network
 from pitwright.wiring.predict import moving, predict
 from pitwright.wiring.tables import type_weights
@@ -189,7 +189,7 @@ def _take_in(
     made: Model, states: tuple[tuple[State, ...], ...], reading: Reading, floor: float
 ) -> tuple[tuple[State, ...], ...]:
     base = made.bench(reading.test, reading=reading)
-    update = _updater(made, reading)
+    update = updater(made, reading)
     sound = Atom(1.0)
     known: dict[int, State] = {}
 
@@ -223,19 +223,21 @@ def _take_in(
     return tuple(found)
 
 
-def _updater(made: Model, reading: Reading):  # type: ignore[no-untyped-def]
+def updater(made: Model, reading: Reading) -> Callable[[Bench, Atom, State], State]:
+    """How one reading changes a cell's state, given the test as laid out for that cell."""
     value = reading.value
-    if reading.test.kind == "moves":
-        moved = frozenset(made.number(s) for s in value)  # type: ignore[union-attr]
+    if isinstance(value, frozenset):
+        moved = frozenset(made.number(s) for s in value)
 
         def watched(b: Bench, atom: Atom, old: State) -> State:
             return learn_moves(old, moves_log(moving(b, atom), moved, made.pull))
 
         return watched
-    near = None if isinstance(value, str) else float(value)  # type: ignore[arg-type]
+    shown: float | str = value
+    near = None if isinstance(shown, str) else shown
 
     def read(b: Bench, atom: Atom, old: State) -> State:
-        return learn(old, predict(b, atom, near), value)  # type: ignore[arg-type]
+        return learn(old, predict(b, atom, near), shown)
 
     return read
 
@@ -285,8 +287,3 @@ def point_rise_own(b: Bench, atom: Atom) -> float | complex:
     x, y = atom.loops[0].x, atom.loops[0].y
     depth = b.vp.depth
     return point_depth(depth, x) + point_depth(depth, y) - 2 * shared_depth(b.net, depth, x, y)
-
-
-def names_in(test: MeterTest) -> frozenset[str]:
-    """Conductors a test uses."""
-    return frozenset({test.a, test.b, *test.sense} - {"", EARTH})

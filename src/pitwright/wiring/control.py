@@ -12,23 +12,27 @@ from collections.abc import Sequence
 from pitwright.findings import Refusal, Short
 from pitwright.survey.harness import Harness
 from pitwright.wiring.measuring import Reading
+from pitwright.wiring.tables import rows
 
 __all__ = ["refused_control"]
 
-LATCHING_OHM = (1.0, 12.0)
-"""Ohms between which a sound latching coil reads. [Ω] From memory; its sheet decides."""
+
+def latching_ohm() -> tuple[float, float]:
+    """Ohms between which a sound latching coil reads. [Ω] Source: memory; its sheet decides."""
+    row = next(r for r in rows("coil_ranges") if r["item"] == "latching-dc")
+    return float(row["low"]), float(row["high"])
 
 
 def refused_control(harness: Harness, readings: Sequence[Reading] = ()) -> Refusal | None:
     """Why ohms of this system cannot be judged as 24 V AC coils, or None when they can.
 
     Refused by what the harness file says, or because every coil read so far (two or more) lies
-    between 1 and 12 Ω, which is a latching coil's reading. Limits from memory.
+    in the range of latching coils (``data/coil_ranges.csv``, from memory). [Ω]
     """
     control = harness.control
     if control in ("latching", "decoder", "hydraulic"):
         return _refusal(f"control.{control}", harness.name, 0.0, 0.0)
-    low, high = LATCHING_OHM
+    low, high = latching_ohm()
     ohms = {
         r.test.a: float(r.value)
         for r in readings

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import hypot
 
-from pitwright.errors import Missing, OutOfRange
+from pitwright.errors import OutOfRange
 
 __all__ = [
     "Distance",
@@ -209,10 +209,3 @@ def by_capacitance_both_ends(
         "capacitance from both ends",
         "an open; both ends of the wire at hand",
     )
-
-
-def both_or_missing(value: float | None, what: str) -> float:
-    """``value``, or Missing when it was not measured. [any unit] Source: none."""
-    if value is None:
-        raise Missing(what, "measure it first")
-    return value

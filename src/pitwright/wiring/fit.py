@@ -14,7 +14,7 @@ from itertools import pairwise
 from math import exp, log
 
 from pitwright.wiring.atoms import Atom, loop_of, part_short_atom
-from pitwright.wiring.belief import Belief, Family, Model, _updater, fed
+from pitwright.wiring.belief import Belief, Family, Model, fed, updater
 from pitwright.wiring.evidence import EMPTY, State
 from pitwright.wiring.measuring import Reading
 
@@ -45,7 +45,7 @@ def _likelihood(made: Model, atom: Atom, readings: Sequence[Reading]) -> float:
     state: State = EMPTY
     for reading in readings:
         b = made.bench(reading.test, atom.swap, reading)
-        state = _updater(made, reading)(b, atom, state)
+        state = updater(made, reading)(b, atom, state)
     return state[0]
 
 

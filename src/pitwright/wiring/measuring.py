@@ -5,7 +5,6 @@ Source: circuit theory; minutes and meters are judgement, in the tables.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from pitwright.survey.harness import CONTROLLER, Harness
@@ -180,9 +179,3 @@ def layout(
     if kind == "volts-box":
         return setup, drive, Port(net.wire[a, test.box], net.wire[station_of.common, test.box])
     return setup, drive, drive
-
-
-def stations_first(harness: Harness, names: Iterable[str]) -> tuple[str, ...]:
-    """``names`` in the order of the terminals."""
-    order = {s.id: i for i, s in enumerate(harness.stations)}
-    return tuple(sorted(names, key=lambda n: order.get(n, len(order))))

@@ -11,10 +11,9 @@ from dataclasses import replace
 from math import log
 
 from pitwright.wiring.atoms import Atom, Loop
-from pitwright.wiring.belief import Belief, Family, Model, _updater, fed, start
+from pitwright.wiring.belief import Belief, Family, Model, fed, start, updater
 from pitwright.wiring.evidence import DROPPED, EMPTY, State, shortfall
 from pitwright.wiring.faults import Fault, place_of
-from pitwright.wiring.network import OPEN_OHM
 from pitwright.wiring.tables import type_weights
 
 __all__ = ["UNEXPLAINED", "best_state", "fix_first", "with_pairs"]
@@ -79,7 +78,7 @@ def _alone(made: Model, atom: Atom, now: Belief) -> list[float]:
     found = []
     for reading in now.readings:
         b = made.bench(reading.test, atom.swap, reading)
-        state = _updater(made, reading)(b, atom, EMPTY)
+        state = updater(made, reading)(b, atom, EMPTY)
         found.append(min(shortfall(state), _ENOUGH))
     return found
 
@@ -197,8 +196,3 @@ def fix_first(now: Belief) -> tuple[Fault, Fault] | None:
     opens = [f for f in (a, b) if f.kind == "open"]
     first = opens[0] if opens else a
     return first, b if first is a else a
-
-
-def is_open(atom: Atom) -> bool:
-    """Whether a cell opens an edge altogether."""
-    return any(ohm >= OPEN_OHM for _, ohm, _ in atom.series)

@@ -17,6 +17,8 @@ __all__ = ["parse_line", "parse_shown", "parse_test"]
 
 _NUMBER = re.compile(r"^[<>~]?\s*(-?\d+(?:[.,]\d+)?|\.\d+)\s*([a-zA-ZµΩ]*)")
 _RANGE = re.compile(r"\bon\s+(?:the\s+)?(\d+(?:\.\d+)?)\s*([kKmM]?)\b")
+_LEADS = re.compile(r"\bleads?\s+(\d+(?:\.\d+)?)\b")
+_CLASS = re.compile(r"(?:\bmeter|\bclass|±|\+-)\s*(\d+(?:\.\d+)?)\s*%")
 _OVER = re.compile(
     r"^(ol|o\.l\.?|0l|o/l|1 ?\.|inf\w*|∞|over ?load\w*|over ?range|open line)(?=$|[\s,;])", re.I
 )
@@ -248,6 +250,8 @@ def _number(said: str, lower: str, test: MeterTest, where: str) -> Reading:
         return Reading(test, "OL", limit=limit if ohms else 0.0, text=said)
     if test.kind == "capacitance" and lower.startswith(("invalid", "no reading", "---")):
         return Reading(test, "INVALID", text=said)
+    leads = _LEADS.search(said)
+    share = _CLASS.search(said)
     match = _NUMBER.match(said)
     if match is None:
         raise Malformed(where, said, "is not a number", "give the number and the range, or OL")
@@ -267,6 +271,8 @@ def _number(said: str, lower: str, test: MeterTest, where: str) -> Reading:
     if ohms and not unit and span is not None:
         scale = factor
     value = float(digits) * scale
+    if leads is not None and ohms:
+        value -= float(leads.group(1))
     if value < 0.0 and test.kind != "transfer":
         raise OutOfRange(where, digits, 0, "any", "turn the leads round and read again")
     if limit and ohms and value > 1.05 * limit:
@@ -278,4 +284,5 @@ def _number(said: str, lower: str, test: MeterTest, where: str) -> Reading:
         # the last digit shown is as fine as this range goes
         fixed = 10.0 ** -len(digits.partition(".")[2]) * scale
         fixed = fixed if fixed > 0.3 else 0.0
-    return Reading(test, value, fixed=fixed, limit=limit if ohms else 0.0, text=said)
+    rel = float(share.group(1)) / 100.0 if share is not None else 0.0
+    return Reading(test, value, rel=rel, fixed=fixed, limit=limit if ohms else 0.0, text=said)

@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pitwright.errors import OutOfRange
-from pitwright.survey.harness import Coil, Harness, Source
+from pitwright.survey.harness import Harness, Source
 from pitwright.wiring.copper import ohm_per_metre
 
 __all__ = [
@@ -125,8 +125,3 @@ def runs_short(harness: Harness, station: str) -> tuple[float, float]:
         one.awg, harness.awg(one.common), amps, celsius=max(harness.temperature, 20.0)
     )
     return harness.length_to(one.box), allowed
-
-
-def looks_latching(coil: Coil) -> bool:
-    """Whether a coil's ohms are those of a latching coil rather than a 24 V AC one. From memory."""
-    return coil.dc_ohm < 10.0

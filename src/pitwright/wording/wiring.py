@@ -183,7 +183,7 @@ def refusal_words(refusal: Refusal) -> str:
         "two-wire-test": "use the controller's own line test; measure the line's volts and amps at "
         "each branch and split the path in halves",
         "tube-test": "look for water at each tube's end while its station is on; blow it clear",
-        "read-the-coils-label": "read the coil's label or sheet; if they are 24 V AC coils after all, "
+        "read-the-coils-label": "read the coil's label or sheet; if they are 24 V AC coils, "
         'write control = "24 V AC" and the coil\'s ohms in the file',
     }[short.lift]
     return f"{why}. Instead: {lift}."
@@ -207,8 +207,8 @@ def finding_words(found: Finding) -> str:
         ),
         "rewiring.spare": lambda: (
             f"spare wire {s['wire']}"
-            f"{' (' + s['colour'] + ')' if s['colour'] else ''} lies here as far as {s['to']}: seal "
-            "end and label it; it can stand in for a bad wire, or carry a distance test"
+            f"{' (' + s['colour'] + ')' if s['colour'] else ''} lies as far as {s['to']}: seal "
+            "its end and label it; it can stand in for a bad wire, or carry a distance test"
         ),
         "rewiring.colour-changes": lambda: (
             f"{s['wire']} is {s['before']} before this box and "
