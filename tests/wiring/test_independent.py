@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from random import Random
 
 import pytest
 
-from bench.truth.harness import KINDS, draw_fault, draw_system
-from bench.truth.meter import circuit, terminal
+from bench.truth.harness import KINDS, System, draw_fault, draw_system
+from bench.truth.meter import Circuit, circuit, terminal
 from bench.wiring_trial import as_found
 from pitwright.wiring.impedance import bench, currents
 from pitwright.wiring.measuring import MeterTest
@@ -19,14 +20,16 @@ OVER = 2e7
 """Beyond this a meter shows OL and both only have to agree that it does. [Ω]"""
 
 
-def faulted(seed: int):  # type: ignore[no-untyped-def]
+def faulted(seed: int) -> tuple[System, Random]:
     dice = Random(seed)
     system = plain(draw_system(dice, dice.randint(3, 8), dice.randint(2, 4)))
     system.faults.append(draw_fault(system, dice, {KINDS[seed % len(KINDS)]: 1.0, "leak": 0.01}))
     return system, dice
 
 
-def pairs_of(seed: int):  # type: ignore[no-untyped-def]
+def pairs_of(
+    seed: int,
+) -> Iterator[tuple[MeterTest, complex, complex | None, tuple[Circuit, str, str]]]:
     """(test, ours, nodal solver, other library or None) for some ports, dc and ac."""
     system, dice = faulted(seed)
     net = network(as_found(system))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from contextlib import suppress
 from dataclasses import replace
+from random import Random
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -11,6 +12,7 @@ from hypothesis import strategies as st
 from pitwright.survey.harness import CONTROLLER, Box, Common, Harness, Station
 from pitwright.wiring.answer import answer, desk
 from pitwright.wiring.belief import model, start
+from pitwright.wiring.faults import Place
 from pitwright.wiring.guard import merged
 from pitwright.wiring.measuring import MeterTest, Reading
 from tests.wiring.harnesses import COIL, three
@@ -78,7 +80,7 @@ def test_the_order_of_stations_in_the_file_does_not_matter(readings: tuple[Readi
     mine = start(model(harness), readings).places()
     theirs = start(model(turned), readings).places()
 
-    def plain(places: dict) -> dict:  # type: ignore[type-arg]
+    def plain(places: dict[Place, float]) -> dict[object, float]:
         return {(p.kind, frozenset((p.on, p.other)), p.segment): v for p, v in places.items()}
 
     other = plain(theirs)
@@ -87,7 +89,7 @@ def test_the_order_of_stations_in_the_file_does_not_matter(readings: tuple[Readi
 
 @given(readings_strategy(), st.randoms(use_true_random=False))
 @settings(max_examples=20)
-def test_the_order_of_readings_does_not_matter(readings: tuple[Reading, ...], dice) -> None:  # type: ignore[no-untyped-def]
+def test_the_order_of_readings_does_not_matter(readings: tuple[Reading, ...], dice: Random) -> None:
     mixed = list(readings)
     dice.shuffle(mixed)
     made = model(three())

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable
 from dataclasses import dataclass
+from functools import partial
 from math import exp, log, sqrt
 
 from pitwright.inference.choice import Offer, Worth, worth_of
@@ -126,7 +127,7 @@ def next_tests(
     cells = sample(now)
     harness = now.model.harness
     offers = [
-        Offer(t, site.cost(harness, t), lambda t=t: outcomes(now, t, cells))  # type: ignore[misc]
+        Offer(t, site.cost(harness, t), partial(outcomes, now, t, cells))
         for t in among or candidates(now)
     ]
     return worth_of(offers, cells.weights, cells.places, keep)

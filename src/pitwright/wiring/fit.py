@@ -23,8 +23,10 @@ __all__ = ["EDGE", "Fit", "best_fit", "fit_set", "fits"]
 EDGE = 2.0
 """How far below the best fit a fault still counts as not told apart. [nat] Judgement."""
 _GOLD = 0.6180339887498949
-_STEPS = 14
+_STEPS = 12
 _STARTS = 2
+_CLOSE = 3.0
+"""A second cell further behind the first is no other hump. [nat] Judgement."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,12 +43,29 @@ class Fit:
     position: float
 
 
-def _likelihood(made: Model, atom: Atom, readings: Sequence[Reading]) -> float:
-    state: State = EMPTY
+@dataclass(slots=True)
+class _Ground:
+    """What readings that do not reach a fault contribute, worked out once for each set of them."""
+
+    now: Belief
+    kept: dict[tuple[bool, ...], State]
+
+    def under(self, fam: Family) -> tuple[State, tuple[Reading, ...]]:
+        """The state after the readings that do not reach a family, and those that do."""
+        made, readings = self.now.model, self.now.readings
+        reached = tuple(fed(made.bench(r.test, reading=r), fam) for r in readings)
+        if reached not in self.kept:
+            quiet = [r for r, hit in zip(readings, reached, strict=True) if not hit]
+            self.kept[reached] = _state(made, Atom(1.0), quiet, EMPTY)
+        some = tuple(r for r, hit in zip(readings, reached, strict=True) if hit)
+        return self.kept[reached], some
+
+
+def _state(made: Model, atom: Atom, readings: Sequence[Reading], state: State) -> State:
     for reading in readings:
         b = made.bench(reading.test, atom.swap, reading)
         state = updater(made, reading)(b, atom, state)
-    return state[0]
+    return state
 
 
 def _climb(f: Callable[[float], float], low: float, high: float) -> tuple[float, float]:
@@ -85,28 +104,35 @@ def _shape(made: Model, fam: Family) -> tuple[Callable[[float, float], Atom], fl
     ), width
 
 
-def best_fit(now: Belief, number: int) -> Fit:
+def best_fit(now: Belief, number: int, ground: _Ground | None = None) -> Fit:
     """The greatest likelihood one single fault can give the readings. [nat]
 
     Starts from the likeliest cells of family ``number`` and climbs in severity, each at its own
     position. A family that no reading reaches fits as a sound harness does.
     """
     made, fam, states = now.model, now.model.families[number], now.states[number]
+    before, reaching = (ground or _Ground(now, {})).under(fam)
+
+    def likelihood(atom: Atom) -> float:
+        return _state(made, atom, reaching, before)[0]
+
     bare = [replace(a, spread=0.0, position_sd=0.0) for a in fam.atoms]
     shape = _shape(made, fam)
     if shape is None or len(states) == 1:
         some = bare if len(states) > 1 else bare[:1]
-        value, index = max((_likelihood(made, a, now.readings), -i) for i, a in enumerate(some))
+        value, index = max((likelihood(a), -i) for i, a in enumerate(some))
         atom = some[-index]
         return Fit(fam, value, atom.severity, atom.position)
     make, width = shape
     best = Fit(fam, -1e300, 0.0, 0.5)
     order = sorted(range(len(states)), key=lambda k: (-states[k][0], k))
     for k in order[:_STARTS]:
+        if states[k][0] < states[order[0]][0] - _CLOSE:
+            break
         position, u = bare[k].position, log(bare[k].severity)
 
         def at(v: float, x: float = position) -> float:
-            return _likelihood(made, make(v, x), now.readings)
+            return likelihood(make(v, x))
 
         value, top = _climb(at, u - 1.2 * width, u + 1.2 * width)
         value, top = max((value, top), (at(u), u))
@@ -117,25 +143,9 @@ def best_fit(now: Belief, number: int) -> Fit:
 
 def fits(now: Belief, numbers: Sequence[int]) -> tuple[Fit, ...]:
     """Best fits of the families called by their numbers, best first."""
-    found: list[Fit] = []
-    sound: float | None = None
-    for number in numbers:
-        fam = now.model.families[number]
-        alike = len(now.states[number]) == 1 and fam.faults[0].kind in _PLAIN
-        if alike and not _reached(now, fam):
-            if sound is None:
-                sound = _likelihood(now.model, Atom(1.0), now.readings)
-            found.append(Fit(fam, sound, 0.0, 0.5))
-            continue
-        found.append(best_fit(now, number))
+    ground = _Ground(now, {})
+    found = [best_fit(now, number, ground) for number in numbers]
     return tuple(sorted(found, key=lambda f: (-f.log_likelihood, f.family.faults)))
-
-
-_PLAIN = ("none", "open", "series", "part-short", "leak", "earth")
-
-
-def _reached(now: Belief, fam: Family) -> bool:
-    return any(fed(now.model.bench(r.test, reading=r), fam) for r in now.readings)
 
 
 def fit_set(found: Sequence[Fit], edge: float = EDGE) -> tuple[Fit, ...]:
