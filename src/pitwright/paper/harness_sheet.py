@@ -32,7 +32,7 @@ __all__ = ["harness_drawing", "harness_pdf", "harness_svg", "test_card_pdf"]
 
 ROW = 9.0
 """Between two conductors. [mm]"""
-LEFT, TOP, RIGHT = 34.0, 16.0, 16.0
+LEFT, TOP, RIGHT = 34.0, 16.0, 20.5
 WIDTH = 186.0
 LEAST_SHOWN = 0.01
 """Places less likely than this carry no mark."""

@@ -39,8 +39,8 @@ _KEPT = 64
 class PlaceChance:
     """A place and its chance with and without the clues [-]; the likeliest fault there.
 
-    ``position`` is the share of the segment from the controller's side and ``position_sd`` its one
-    sigma, when the readings say anything about it; ``metres`` the way along the route. [m]
+    ``metres`` along the route from the controller and one sigma, where the readings favour a part
+    of the segment. [m]
     """
 
     place: Place
@@ -216,9 +216,7 @@ def _along(
     if fault.part != "wire" or len(states) == 1 or len({a.position for a in fam.atoms}) < 2:
         return None, None
     top = max(s[0] for s in states)
-    weights = [
-        a.share * 2.718281828459045 ** (s[0] - top) for a, s in zip(fam.atoms, states, strict=True)
-    ]
+    weights = [a.share * exp(s[0] - top) for a, s in zip(fam.atoms, states, strict=True)]
     total = sum(weights)
     mean = sum(w * a.position for w, a in zip(weights, fam.atoms, strict=True)) / total
     spread = (

@@ -76,5 +76,7 @@ def _touches(
     stations = {s.id: s.box for s in harness.stations}
     if fault.part == "wire":
         # a wet or badly spliced box leaks at the wire ends next to it
-        return fault.segment == clue.at or stations.get(clue.at) == fault.segment == ""
+        if clue.at in stations:
+            return fault.on == clue.at and fault.segment == stations[clue.at]
+        return fault.segment == clue.at
     return clue.at in (fault.on, stations.get(fault.on, ""))
