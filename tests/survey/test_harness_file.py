@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from pitwright.errors import BadInput
 from pitwright.survey.harness_file import load_harness, read_harness
@@ -62,3 +64,15 @@ def test_an_empty_or_foreign_file_is_refused() -> None:
     for text in ("", "name = 'x'", "[[box", "station = 3\nbox = 4"):
         with pytest.raises(BadInput):
             read_harness(text)
+
+
+@given(
+    st.integers(0, len(GOOD) - 1),
+    st.integers(0, 30),
+    st.sampled_from(["", "0", '"', "[", "x", "-1", "\n"]),
+)
+def test_any_spoilt_file_is_a_harness_or_one_clear_message(at: int, cut: int, put: str) -> None:
+    try:
+        read_harness(GOOD[:at] + put + GOOD[at + cut :])
+    except BadInput as mistake:
+        assert "\n" not in str(mistake)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from pitwright.errors import BadInput, Malformed, OutOfRange, UnknownName
 from pitwright.wiring.measuring import EARTH, MeterTest, Reading
@@ -131,3 +133,19 @@ def test_leads_are_taken_off_and_a_meters_class_is_kept() -> None:
     got = read("S1 to C1: 30.2 on 200, leads 0.4, meter 2.5 %")
     assert got.value == pytest.approx(29.8)
     assert got.rel == pytest.approx(0.025)
+
+
+WORDS = st.sampled_from(
+    "S1 S2 C1 C2 2 zone to on coil parted valve at B1 earth drive sense : OL 24v no load 20K -3 "
+    "0.04 1e9 runs none and nF mA % leads ∞ . , ; ½".split()
+)
+
+
+@given(st.one_of(st.text(max_size=40), st.lists(WORDS, max_size=9).map(" ".join)))
+def test_any_text_is_a_reading_or_one_clear_message(text: str) -> None:
+    try:
+        got = read(text)
+    except BadInput as mistake:
+        assert "\n" not in str(mistake)
+    else:
+        assert got.test.a
