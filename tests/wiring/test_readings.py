@@ -136,8 +136,45 @@ def test_leads_are_taken_off_and_a_meters_class_is_kept() -> None:
 
 
 WORDS = st.sampled_from(
-    "S1 S2 C1 C2 2 zone to on coil parted valve at B1 earth drive sense : OL 24v no load 20K -3 "
-    "0.04 1e9 runs none and nF mA % leads ∞ . , ; ½".split()
+    [
+        "S1",
+        "S2",
+        "C1",
+        "C2",
+        "2",
+        "zone",
+        "to",
+        "on",
+        "coil",
+        "parted",
+        "valve",
+        "at",
+        "B1",
+        "earth",
+        "drive",
+        "sense",
+        ":",
+        "OL",
+        "24v",
+        "no",
+        "load",
+        "20K",
+        "-3",
+        "0.04",
+        "1e9",
+        "runs",
+        "none",
+        "and",
+        "nF",
+        "mA",
+        "%",
+        "leads",
+        "∞",
+        ".",
+        ",",
+        ";",
+        "½",
+    ]
 )
 
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from pitwright.errors import Missing, UnknownName
+from pitwright.survey.harness import Station
 from pitwright.survey.harness_file import load_harness
 from pitwright.wiring.rewiring import Connector, connectors, rewiring
 from tests.wiring.harnesses import three
@@ -28,10 +30,6 @@ def test_a_common_that_runs_on_is_one_wire_more_in_its_splice() -> None:
 
 
 def test_too_many_wires_for_any_connector_are_split_and_said_so() -> None:
-    from dataclasses import replace
-
-    from pitwright.survey.harness import Station
-
     many = tuple(Station(f"S{i}", "B1", "C1", 18) for i in range(1, 13))
     plan = rewiring(replace(three(), stations=many), "B1")
     common = next(job for job in plan.splices if job.kind == "common")
@@ -69,8 +67,6 @@ def test_the_test_before_cover_brackets_a_sound_pair() -> None:
 def test_a_box_without_valves_or_an_unknown_one_is_named() -> None:
     with pytest.raises(UnknownName):
         rewiring(three(), "B9")
-    from dataclasses import replace
-
     bare = replace(three(), stations=three().stations[1:])
     with pytest.raises(Missing):
         rewiring(bare, "B1")

@@ -9,7 +9,7 @@ from skrf.circuit import Circuit as SkCircuit
 
 from bench.truth.harness import System, TrueFault
 from bench.truth.meter import Circuit
-from pitwright.wiring.atoms import Atom, atoms_of, loop_of, part_short_atom
+from pitwright.wiring.atoms import Atom, Grid, atoms_of, edge_of, loop_of, part_short_atom
 from pitwright.wiring.faults import Fault
 from pitwright.wiring.network import OPEN_OHM, Network
 
@@ -38,12 +38,8 @@ def atom_of(net: Network, true: TrueFault) -> Atom:
     if true.kind in ("leak", "earth"):
         return Atom(1.0, (), (loop_of(net, fault, true.position, true.ohm),))
     if fault.kind in ("series", "open"):
-        from pitwright.wiring.atoms import edge_of
-
         ohm = OPEN_OHM if fault.kind == "open" else true.ohm
         return Atom(1.0, ((edge_of(net, fault), ohm, 0.0),))
-    from pitwright.wiring.atoms import Grid
-
     return atoms_of(net, fault, Grid())[0]
 
 
