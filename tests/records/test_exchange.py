@@ -30,6 +30,7 @@ from tests.records.support import (
     hand,
     ids,
     label,
+    later,
     meet,
     newer,
     note,
@@ -175,6 +176,24 @@ def test_what_nobody_can_read_is_relayed_and_blocks_nothing(local: Callable[[str
     assert ids(a) == ids(b) == ids(c) == {fine.id}
     keys = [[(one.key, m) for one, m in aside(store)] for store in (a, b, c)]
     assert keys[0] == keys[1] == keys[2]
+
+
+def test_what_only_we_cannot_take_in_yet_does_not_hide_what_comes_after_it(
+    local: Callable[[str], Store],
+) -> None:
+    """Their clock is later than ours: more than a batch waits here, and the next one comes."""
+    theirs, ours = local("theirs"), local("ours")
+    early = [
+        entry_of(n, device="dl", field=f"note/{n}", lamport=n, written=later(30))
+        for n in range(1, 521)
+    ]
+    fine = entry_of(521, device="dl", field="note/fine", lamport=521)
+    accept(theirs, [*(e.message() for e in early), fine.message()], OFFICE, later(10))
+    exchange(ours, peer(theirs, now=later(10)), OFFICE, NOON)
+
+    assert ids(ours) == {fine.id} and len(aside(ours)) == 520
+    assert len(accept(ours, [], OFFICE, later(10)).released) == 520
+    assert ids(ours) == ids(theirs)
 
 
 def test_entries_of_a_newer_program_pass_through_an_older_one_unchanged(
