@@ -30,6 +30,7 @@ from tests.records.support import (
     hand,
     ids,
     label,
+    later,
     meet,
     newer,
     note,
@@ -159,22 +160,48 @@ def test_more_than_one_batch_goes_over(local: Callable[[str], Store]) -> None:
     assert ids(a) == ids(b)
 
 
+@pytest.fixture
+def small_batches(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Fifty entries at once, so that sixty are more than one batch."""
+    monkeypatch.setattr("pitwright.records.exchange.MOST_AT_ONCE", 50)
+
+
+@pytest.mark.usefixtures("small_batches")
 def test_what_nobody_can_read_is_relayed_and_blocks_nothing(local: Callable[[str], Store]) -> None:
     """More than a batch of them from one device, and what it wrote after that comes over."""
     a, b, c = local("a"), local("b"), local("c")
     late = [
-        entry_of(n, device="dl", field=f"note/{n}", lamport=n + 3 * 2**20) for n in range(1, 521)
+        entry_of(n, device="dl", field=f"note/{n}", lamport=n + 3 * 2**20) for n in range(1, 61)
     ]
-    fine = entry_of(521, device="dl", field="note/fine", lamport=1)
+    fine = entry_of(61, device="dl", field="note/fine", lamport=1)
     strange = newer(b'{"format":2,"site":"s-1"}')
     accept(a, [*(e.message() for e in late), fine.message(), strange], OFFICE, NOON)
-    assert len(aside(a)) == 521
+    assert len(aside(a)) == 61
     meet(a, b)
     meet(b, c)
 
     assert ids(a) == ids(b) == ids(c) == {fine.id}
     keys = [[(one.key, m) for one, m in aside(store)] for store in (a, b, c)]
     assert keys[0] == keys[1] == keys[2]
+
+
+@pytest.mark.usefixtures("small_batches")
+def test_what_only_we_cannot_take_in_yet_does_not_hide_what_comes_after_it(
+    local: Callable[[str], Store],
+) -> None:
+    """Their clock is later than ours: more than a batch waits here, and the next one comes."""
+    theirs, ours = local("theirs"), local("ours")
+    early = [
+        entry_of(n, device="dl", field=f"note/{n}", lamport=n, written=later(30))
+        for n in range(1, 61)
+    ]
+    fine = entry_of(61, device="dl", field="note/fine", lamport=61)
+    accept(theirs, [*(e.message() for e in early), fine.message()], OFFICE, later(10))
+    exchange(ours, peer(theirs, now=later(10)), OFFICE, NOON)
+
+    assert ids(ours) == {fine.id} and len(aside(ours)) == 60
+    assert len(accept(ours, [], OFFICE, later(10)).released) == 60
+    assert ids(ours) == ids(theirs)
 
 
 def test_entries_of_a_newer_program_pass_through_an_older_one_unchanged(

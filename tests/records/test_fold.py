@@ -87,12 +87,19 @@ def test_dating_again_changes_when_it_happened_and_its_place_in_the_order() -> N
     wild = entry_of(1, field="pit", kind="pit", lamport=2**30)
     calm = entry_of(1, field="pit", kind="pit", lamport=5, device="dy")
     redate = entry_of(2, field="redate/1", kind="redate", lamport=4, about=(wild.id,), body={})
-    dated = replace(redate.header, happened=redate.header.happened)
     field = folded("s-1", "b-1", [wild, calm, redate]).field("pit")
 
-    assert dated == redate.header
     assert field is not None and [h.id for h in field.latest] == [wild.id, calm.id]
     assert field.latest[0].lamport == 4
+
+
+def test_of_two_new_dates_the_later_entry_gives_it_whatever_comes_first() -> None:
+    wild = entry_of(1, field="pit", kind="pit", lamport=2**30)
+    first = entry_of(2, field="redate/1", kind="redate", lamport=4, about=(wild.id,), body={})
+    second = entry_of(3, field="redate/2", kind="redate", lamport=9, about=(wild.id,), body={})
+    for order in ([wild, first, second], [second, first, wild]):
+        field = folded("s-1", "b-1", order).field("pit")
+        assert field is not None and field.fact is not None and field.fact.lamport == 9
 
 
 def test_one_place_claimed_twice_is_a_fork() -> None:
