@@ -1,8 +1,8 @@
 """Which option is better: one fixed key, in the order a fitter would argue.
 
 What needs no digging comes first, then what has no body that slides; then fewer bends, fewer
-parts, and what bends old pipe least; old pipe given up and length decide last. Nothing here weighs what nobody has worked out yet:
-whether an option can be put in is judged elsewhere.
+parts, and what bends old pipe least; old pipe given up and length decide last. Nothing here
+weighs what nobody has worked out yet: whether an option can be put in is judged elsewhere.
 """
 
 from __future__ import annotations
