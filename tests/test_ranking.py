@@ -14,6 +14,7 @@ from pitwright.units.kinds import INCH
 
 PLAIN = Merits(
     digging=0.2,
+    slides=1,
     bends=2,
     parts=5,
     unsure_parts=1,
@@ -27,7 +28,7 @@ LEAST = {"digging": 0.06, "strain": 0.2}
 """By how much two merits must differ to count; a sixteenth for lengths, one for counts."""
 SMALL, LARGE = st.integers(0, 9), st.floats(0.0, 1.0)
 MERITS = st.builds(
-    Merits, LARGE, SMALL, SMALL, SMALL, LARGE, LARGE, LARGE, LARGE, st.sampled_from("abc")
+    Merits, LARGE, SMALL, SMALL, SMALL, SMALL, LARGE, LARGE, LARGE, LARGE, st.sampled_from("abc")
 )
 WORST = {name: 9 if isinstance(getattr(PLAIN, name), int) else 9.0 for name in KEY}
 
@@ -57,8 +58,8 @@ def test_the_order_does_not_depend_on_the_order_they_came_in(found: list[Merits]
 
 def test_less_than_a_sixteenth_an_inch_of_digging_or_a_twentieth_of_strain_is_noise() -> None:
     """Then the name decides."""
-    a = Merits(0.0, 2, 5, 0, 0.5, 0.0, 0.0, 0.4, "b")
+    a = Merits(0.0, 0, 2, 5, 0, 0.5, 0.0, 0.0, 0.4, "b")
     hair = INCH / 64
-    b = Merits(INCH * 0.9, 2, 5, 0, 0.54, hair, hair, 0.4 + 1e-4, "a")
+    b = Merits(INCH * 0.9, 0, 2, 5, 0, 0.54, hair, hair, 0.4 + 1e-4, "a")
     assert ranked([a, b]) == (1, 0)
     assert better_by(a, b) == ""

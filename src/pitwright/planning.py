@@ -9,10 +9,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pitwright.choice import NoChoice, choose
-from pitwright.findings import Finding, Refusal, Weight, finding
+from pitwright.findings import Finding, Refusal, Short, Weight, finding
 from pitwright.load.pick_list import PickLine, pick_list, pipe_to_load
 from pitwright.ranking import Merits, ranked
-from pitwright.renewal.cut_in import cut_in
+from pitwright.renewal.cut_in import considered
 from pitwright.renewal.option import Option, overlap
 from pitwright.survey.pit import Survey
 from pitwright.survey.zones import Zone
@@ -28,10 +28,14 @@ _GRIPPING = ("compression", "push-fit")
 
 @dataclass(frozen=True, slots=True)
 class ZonePlan:
-    """One zone: its options, best first, or why there is none."""
+    """One zone: its options, best first, or why there is none.
+
+    Beside options, ``passed_over`` tells the nearest miss of each kind of limit.
+    """
 
     zone: Zone
     answer: tuple[Option, ...] | Refusal
+    passed_over: tuple[Short, ...] = ()
 
     @property
     def best(self) -> Option | None:
@@ -76,11 +80,12 @@ def plan(survey: Survey) -> Plan:
 
 def _planned(survey: Survey, zone: Zone) -> ZonePlan:
     most = min(MOST_BENDS, survey.preferences.most_bends)
-    found = cut_in(survey, zone, most)
+    got = considered(survey, zone, most)
+    found = got.answer
     if isinstance(found, Refusal):
         return ZonePlan(zone, found)
     merits = [_merits(option) for option in found]
-    return ZonePlan(zone, tuple(found[i] for i in ranked(merits)))
+    return ZonePlan(zone, tuple(found[i] for i in ranked(merits)), got.passed_over)
 
 
 def _side_by_side(
@@ -113,9 +118,8 @@ def _with_first(zone: ZonePlan, first: int) -> ZonePlan:
 
 def _merits(option: Option) -> Merits:
     train = option.train
-    dug = option.bending.dug
     return Merits(
-        digging=sum(m for _, m in dug.stubs) if dug and not option.bending.closes else 0.0,
+        digging=option.digging,
         slides=train.skeleton.slides,
         bends=train.bends,
         parts=train.parts,

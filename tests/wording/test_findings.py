@@ -53,6 +53,7 @@ def test_every_sentence_asks_only_for_what_a_limit_has() -> None:
             "tried",
             "missed",
             "ratio",
+            "force",
         }
 
 

@@ -41,8 +41,10 @@ _MOST_DUG = 60 * INCH
 """Nobody digs farther for one joint. Judgement. [m]"""
 SEAT = INCH / 32
 """How far a joint may stand out of its seat and still be home: what a cut is rounded by. [m]"""
+_HAIR = 1e-9
 _LEAST_BARE = INCH
-"""A stub with less bare pipe than this behind its joint is taken as held fast. Judgement. [m]"""
+"""A stub with no more bare pipe than this is taken as held fast: its joint takes up as much.
+Judgement. [m]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +170,7 @@ def flex_end(
     tip = add(stub.tip.mean, scale(stub.outward, -cut))
     rigid = RigidEnd(tip, stub.outward)
     pipe = stub.pipe
-    if pipe is None or not stub.bare or stub.bare[0].length - cut < _LEAST_BARE:
+    if pipe is None or not stub.bare or stub.bare[0].length - cut <= _LEAST_BARE + _HAIR:
         return rigid
     warm = survey.conditions.pipe.value if survey.conditions and survey.conditions.pipe else _ROOM
     limit = _limit(pipe.material, stub.condition, warm)

@@ -49,6 +49,12 @@ class Option:
     findings: tuple[Finding, ...]
 
     @property
+    def digging(self) -> float:
+        """How much pipe must be bared before it closes. [m]"""
+        dug = self.bending.dug
+        return sum(m for _, m in dug.stubs) if dug and not self.bending.closes else 0.0
+
+    @property
     def key(self) -> str:
         """What tells this option from its neighbours: way and skeleton."""
         return f"{self.way}: {self.train.skeleton.label}"

@@ -65,7 +65,9 @@ def read_zone(key: str, section: Section, stubs: Collection[str], valves: Collec
     join = section.flag("join", False)
     if join and valve:
         hint = "leave out join: a new valve joins both stubs; or leave out valve"
-        raise Contradiction(section.at("join"), "true", "must not stand beside a valve", hint)
+        raise Contradiction(
+            section.at("join"), join, f'must not stand beside valve "{valve}"', hint
+        )
     return Zone(
         ZoneId(key),
         section.text("name") or key,

@@ -146,7 +146,7 @@ def _pushed_apart(skeleton: Skeleton, kit: Kit) -> Short | None:
         return None
     label = skeleton.label
     if skeleton.corners and not kit.blocked:
-        return Short("THRUST", "bend 1", 0.0, push, push, "N", "block_bends", label)
+        return Short("THRUST", "first bend", 0.0, push, push, "N", "block_bends", label)
     for where in kit.unbacked:
         return Short("THRUST", where, 0.0, push, push, "N", "block_stub", label)
     return None

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from itertools import pairwise, product
 
 from pitwright.findings import Refusal, Short, nearest_first
@@ -21,7 +22,7 @@ from pitwright.trains.lengths import Lack, first_fit, shortest, tableau
 from pitwright.trains.room import Room
 from pitwright.trains.train import Skeleton, Train
 
-__all__ = ["Allowance", "on_bends", "order", "search"]
+__all__ = ["Allowance", "Found", "on_bends", "order", "search", "searched"]
 
 FEW = 2
 """Up to so many bends every chain is known; beyond it a grid stands for a family. [-]"""
@@ -31,14 +32,34 @@ _HALVINGS = 4
 """How often a refinement halves its step, which starts at half the grid's. [-]"""
 
 
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Every train in order, every limit that stopped another, and how many were looked at. [-]"""
+
+    trains: tuple[Train, ...]
+    shorts: tuple[Short, ...]
+    looked_at: int
+
+
 def search(
+    stubs: tuple[StubEnd, StubEnd], kit: Kit, allow: Allowance, room: Room | None = None
+) -> tuple[Train, ...] | Refusal:
+    """Every train in the order of :func:`order`, or why there is none; lengths in metres.
+
+    Source: docs/decisions/0003.
+    """
+    got = searched(stubs, kit, allow, room)
+    return got.trains or Refusal(nearest_first(got.shorts), got.looked_at)
+
+
+def searched(
     stubs: tuple[StubEnd, StubEnd],
     kit: Kit,
     allow: Allowance,
     room: Room | None = None,
     least_bends: int = 0,
-) -> tuple[Train, ...] | Refusal:
-    """Every train, fewest bends first, then fewest parts, then shortest; or why there is none.
+) -> Found:
+    """Every train there is, and what stopped the others.
 
     Parameters
     ----------
@@ -70,9 +91,7 @@ def search(
                     found.append(answer)
                 else:
                     shorts.append(answer)
-    if not found:
-        return Refusal(nearest_first(shorts), looked_at)
-    return tuple(sorted(found, key=order))
+    return Found(tuple(sorted(found, key=order)), tuple(shorts), looked_at)
 
 
 def order(train: Train) -> tuple[int, int, int, int, float, tuple[bool, ...], str]:

@@ -138,7 +138,7 @@ _SHORTS: dict[str, str] = {
     "CUTBACK": "{tried}: not enough bare pipe at the {where} to hold a fitting",
     "PARK": "{tried}: too little bare pipe at the {where} to slide the whole coupling onto",
     "WINDOW": "{tried}: the gap lies outside what the telescoping or stop-less coupling spans",
-    "THRUST": "{tried}: water pushes {force}, and nothing holds it at the {where}",
+    "THRUST": "{tried}: water pushes {force} along it, and nothing backs the {where}",
     "STUCK": "{tried}: neither stub can move, and the {where} has to be pushed home",
     "TILT": "{tried}: the valve would lean too far",
     "ABSURD": "{tried}: closes only with absurdly long legs",
