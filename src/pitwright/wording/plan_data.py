@@ -54,7 +54,7 @@ def _zone(zone: ZonePlan) -> Data:
         "outlet": zone.zone.outlet,
         "options": [] if isinstance(answer, Refusal) else [_option(o) for o in answer],
         "refused": _refusal(answer) if isinstance(answer, Refusal) and refused else None,
-        "passed_over": [_short(s) for s in zone.passed_over],
+        "passed_over": [short_data(s) for s in zone.passed_over],
     }
 
 
