@@ -61,7 +61,7 @@ def test_a_stop_less_coupling_says_what_to_park_it_on() -> None:
     """The stub is far too short for it, so the piece must be long enough."""
     got = straight("1 1/8")
     assert isinstance(got.answer, tuple)
-    (option,) = (o for o in got.answer if "slid on piece" in o.train.skeleton.label)
+    option = next(o for o in got.answer if "slid on piece" in o.train.skeleton.label)
     parks = [f for f in option.findings if f.code == "park_first"]
     part = load_shelf().fitting("stopless coupling", "3/4")
     assert part is not None
