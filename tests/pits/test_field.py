@@ -1,4 +1,4 @@
-"""Field case F1: the elbow box, four 90s between two pipes that cannot move.
+"""Field cases F1, the elbow box, four 90s between two pipes that cannot move, and F2, the window.
 
 Take-outs and depths as the design study read them off shelf fittings; the least gap is four
 take-outs and two socket depths, and what is left bare between the two faces of the U.
@@ -13,8 +13,10 @@ import pytest
 from pitwright.catalogue.shelf import load_shelf
 from pitwright.closing.rebuild import rebuilt
 from pitwright.geometry.vector import Vec, norm, unit
+from pitwright.trains.connectors import window
 from pitwright.trains.cut_list import exact_list
-from pitwright.trains.kit import Corner, EndWay, Kit, Seat, StubEnd
+from pitwright.trains.kit import Corner, Coupler, EndWay, Kit, Seat, StubEnd
+from pitwright.trains.rows import Body
 from pitwright.trains.search import Allowance, on_bends
 from pitwright.trains.train import Train
 from pitwright.units.kinds import INCH
@@ -101,3 +103,39 @@ def test_f1_the_gap_in_the_field_of_4_to_5_inches_takes_the_box_or_says_no(size:
         g for g in (4.0, 4.25, 4.5, 4.75, 5.0, 5.25) if boxes(g + 1 / 32, takeout, depth, 1 / 8)
     ]
     assert fits == ([4.25, 4.5, 4.75, 5.0, 5.25] if size == "3/4" else [5.25])
+
+
+F2_GAP = 0.35
+"""35 cm, as the report gave it. [m]"""
+
+
+def telescoping(gap: float, collapsed: float, extended: float) -> list[Train]:
+    """What the search makes of that coupling between two stubs that cannot move. [m, in]"""
+    low, high = window(collapsed * INCH, extended * INCH, (INCH, INCH))
+    half = Seat((low + high) / 4, INCH)
+    body = Coupler(half, half, ("telescoping coupling",), give=(high - low) / 2)
+    ways = (EndWay("direct", 0.0),), (EndWay("telescoping", 0.0, body),)
+    kit = Kit((), *ways, INCH / 8, None, 0)
+    a, b = (StubEnd(*end, 0.0) for end in ends(gap / INCH))
+    got = list(on_bends((), (a, b), kit, Allowance(INCH / 4, math.radians(6.0))))
+    return [t for t in got if isinstance(t, Train)]
+
+
+def test_f2_the_window_is_10_to_16_in_and_35_cm_lies_in_it() -> None:
+    low, high = window(10.0, 18.0, (1.0, 1.0))
+    assert (low, high) == (10.0, 16.0)
+    assert low <= F2_GAP / INCH <= high
+    assert pytest.approx(13.78, abs=0.005) == F2_GAP / INCH
+    (train,) = telescoping(F2_GAP, 10.0, 18.0)
+    (body,) = exact_list(train).items
+    assert isinstance(body, Body)
+    assert 10 * INCH <= body.length <= 16 * INCH
+    assert exact_list(train).pieces == ()
+    way, _ = rebuilt(exact_list(train), *ends(F2_GAP / INCH))
+    assert norm(way) < INCH / 4
+
+
+def test_f2_one_of_12_in_drawn_out_is_too_short_and_the_edges_are_where_they_are_told() -> None:
+    assert telescoping(F2_GAP, 8.0, 12.0) == []
+    for gap, fits in ((9.99, False), (10.01, True), (15.99, True), (16.01, False)):
+        assert bool(telescoping(gap * INCH, 10.0, 18.0)) is fits

@@ -58,6 +58,22 @@ def built(option: dict[str, Any], tip: Sequence[float], outward: Sequence[float]
     return at
 
 
+def stations(option: dict[str, Any], tip: Sequence[float], outward: Sequence[float]) -> list[Array]:
+    """The points of the train's axis: its beginning, every bend's centre, its end. [m]"""
+    at = _start(tip, outward) @ _along(-option["cut_off"][0]["cut_m"])
+    points = [at[:3, 3].copy()]
+    for item in option["items"]:
+        if item["kind"] != "bend":
+            at = at @ _along(item["length_m"])
+            continue
+        before, after = item["takeouts_m"]
+        clock, bend = (math.radians(item[k]) for k in ("clock_deg", "angle_deg"))
+        at = at @ _along(before)
+        points.append(at[:3, 3].copy())
+        at = at @ _about(2, clock) @ _about(1, bend) @ _along(after)
+    return [*points, at[:3, 3].copy()]
+
+
 def missed(
     option: dict[str, Any],
     inlet: tuple[Sequence[float], Sequence[float]],

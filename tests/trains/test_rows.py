@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from pitwright.trains.kit import Corner, Coupler, EndWay, Seat, StubEnd, Unit
+from pitwright.trains.kit import Corner, Coupler, EndWay, Port, Seat, StubEnd, Unit
 from pitwright.trains.rows import Body, Gap, Row, rows
 
 ELBOW = Corner(math.pi / 2, Seat(0.02, 0.03, 0.001), Seat(0.025, 0.035, 0.002), ("elbow",))
@@ -95,3 +95,76 @@ def test_a_stub_with_a_socket_takes_new_pipe_and_no_cut() -> None:
     assert first.low == pytest.approx(-0.03 + (0.03 + 0.03 + GAP) + 0.02)
     assert first.cut == 0.0
     assert first.high == math.inf
+
+
+STREET = Corner(
+    math.pi / 2, Seat(0.02, 0.03), Seat(0.05, 0.03, 0.0, Port.SPIGOT), ("street elbow",)
+)
+TELESCOPE = EndWay("telescoping", 0.05, Coupler(Seat(0.1, 0.03), Seat(0.1, 0.03), ("t",), 0.04))
+
+
+def test_a_street_elbow_goes_into_its_neighbour_and_saves_the_piece() -> None:
+    plain, street = (made(c, ELBOW, ways=(DIRECT, DIRECT))[1] for c in (ELBOW, STREET))
+    assert street.gaps == ()
+    assert street.low == street.high == pytest.approx(0.05 + 0.02)
+    assert plain.low == pytest.approx(0.025 + 0.02 + 0.035 + 0.03 + GAP)
+
+
+def test_a_spigot_goes_into_a_coupling_but_never_on_a_pipe_a_spigot_or_a_gripping_body() -> None:
+    back = Corner(STREET.bend, STREET.after, STREET.before, STREET.parts)
+    plain = Seat(0.01, 0.04, 0.0, Port.PLAIN)
+    gripped = EndWay("gripped", 0.05, Coupler(plain, plain, ("grip",)))
+    first, _ = made(back, ways=(COUPLED, DIRECT))
+    assert first.low == first.high == pytest.approx(0.001 + 0.002 + 0.05)
+    for corners, ways in (
+        ((back,), (DIRECT, DIRECT)),
+        ((STREET, back), (DIRECT, DIRECT)),
+        ((back,), (gripped, DIRECT)),
+    ):
+        assert rows(corners, STUBS, ways, None, None, GAP) is None
+
+
+def test_beside_a_piece_a_telescoping_body_comes_to_the_middle_before_the_piece_grows() -> None:
+    first, _ = made(ELBOW, ways=(TELESCOPE, DIRECT))
+    shortest = 0.16 + (0.03 + 0.03 + GAP) + 0.02
+    assert first.low == pytest.approx(shortest)
+    assert first.high == math.inf
+    steps = ((0.0, -0.04, 0.0), (0.03, -0.01, 0.0), (0.04, 0.0, 0.0), (0.1, 0.0, 0.06))
+    for more, by, left in steps:
+        assert first.drawn(shortest + more)[0] == pytest.approx(by)
+        assert first.spare(shortest + more) == pytest.approx(left)
+
+
+def test_a_stop_less_body_stands_in_the_middle_beside_a_piece() -> None:
+    """The depth marks of the pipes hang on it."""
+    plain = Seat(0.01, 0.04, 0.0, Port.PLAIN)
+    body = Coupler(plain, plain, ("slide",), 0.01)
+    first, _ = made(ELBOW, ways=(EndWay("slid", 0.05, body), DIRECT))
+    assert first.low == pytest.approx(0.02 + (0.04 + 0.03 + GAP) + 0.02)
+    assert first.drawn(first.low + 0.1) == (0.0, 0.0)
+
+
+def test_between_two_stubs_alone_it_is_as_long_as_the_gap_within_what_it_gives() -> None:
+    (row,) = made(ways=(DIRECT, TELESCOPE))
+    assert (row.low, row.high) == pytest.approx((0.16, 0.24))
+    (body,) = row.items
+    assert isinstance(body, Body)
+    for built in (0.16, 0.2, 0.23):
+        (by,) = row.drawn(built)
+        assert body.drawn(by).length == pytest.approx(built)
+        assert abs(by) <= 0.04 + 1e-12
+
+
+def test_a_piece_on_which_a_body_is_parked_is_long_enough_for_it() -> None:
+    body = Coupler(Seat(0.0, 0.03), Seat(0.0, 0.03), ("slide",), 0.005, park=0.09)
+    first, _ = made(ELBOW, ways=(EndWay("slid on piece", 0.05, body), DIRECT))
+    assert first.gaps[0].least == pytest.approx(0.09 + 0.03)
+
+
+def test_a_union_stands_behind_the_valve_with_a_piece_between() -> None:
+    union = Coupler(Seat(0.008, 0.03), Seat(0.008, 0.03), ("union",))
+    got = rows((ELBOW,), STUBS, (DIRECT, DIRECT), VALVE, 0, GAP, union)
+    assert got is not None
+    kinds = [i.name for i in got[0].items if isinstance(i, Body)]
+    assert kinds == ["valve", "union"]
+    assert [g.before for g in got[0].gaps] == ["valve", "union"]

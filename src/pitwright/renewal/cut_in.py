@@ -115,7 +115,7 @@ def _tried(job: Job, kit: Kit, room: Room) -> Considered:
         found = Found(found.trains, (*found.shorts, *more.shorts), looked)
     if judged.options:
         return Considered(judged.options, _nearest_of_each((*found.shorts, *judged.shorts)))
-    stopped = nearest_first(judged.shorts) if found.trains else nearest_first(found.shorts)
+    stopped = nearest_first((*judged.shorts, *found.shorts))
     lifts = _lifts(job, kit, room)
     return Considered(Refusal((*lifts, *stopped), found.looked_at, judged.cut_short), ())
 

@@ -15,7 +15,7 @@ from pitwright.trains.chains import Chain
 from pitwright.trains.kit import StubEnd
 from pitwright.trains.lengths import SLACK, Lack, Legs, Tableau, shortest, tableau
 from pitwright.trains.placements import placements
-from pitwright.trains.room import SHARES, Laid, Room, clearest
+from pitwright.trains.room import APART, SHARES, Laid, Room, clearest
 from pitwright.trains.rows import Row
 from pitwright.trains.train import Misfit, Skeleton, Train
 
@@ -75,7 +75,7 @@ def laid_out(setting: Setting, frame: Frame) -> Train | Short | Lack:
     Source: docs/decisions/0003.
     """
     nearest: Short | Lack | None = None
-    crowded = bool(setting.room.walls or setting.room.obstacles)
+    crowded = bool(setting.room.walls or setting.room.obstacles) or len(frame.rows) > APART
     last = len(frame.rows) - 1
     for cut_a, cut_b in ((False, False), (False, True), (True, False), (True, True)):
         if (cut_a and frame.rows[0].cut <= 0.0) or (cut_b and frame.rows[last].cut <= 0.0):
@@ -192,6 +192,8 @@ def _lie_sets(
 ) -> Iterator[list[_Lie] | HalfSpace]:
     """Sets of places to try: on an exact chain one, on a snapped one a few cuts of the outlet."""
     low, high = _bounds(frame, allowed)
+    others = allowed[0] if len(frame.rows) == 1 else 0.0
+    nowhere = True
     fixed: Sequence[float | None] = [None]
     if setting.chain.snapped and allowed[1] > 0.0:
         fixed = sorted({start.cuts[1], allowed[1] / 3, allowed[1] * 2 / 3, allowed[1]})
@@ -199,14 +201,17 @@ def _lie_sets(
         board = setting.board
         if cut is not None:
             board = tableau(setting.chain.directions, _way(setting, cut))
-            low[-1] = frame.rows[-1].low - cut
+            low[-1] = frame.rows[-1].low - cut - others
         got = placements(board, setting.chain.directions, setting.stubs[0].tip, low, high, walls)
         if got is None:
             continue
+        nowhere = False
         if isinstance(got, HalfSpace):
             yield got
             continue
         yield _lies(frame, got, allowed, cut)
+    if nowhere:
+        yield [start]
 
 
 def _lies(
@@ -304,7 +309,7 @@ def _pieces(frame: Frame, lie: _Lie) -> tuple[tuple[float, ...], ...]:
     for number, (row, built) in enumerate(zip(frame.rows, _built(lie), strict=True)):
         sizes = [g.least for g in row.gaps]
         if sizes:
-            slack = built - row.low
+            slack = row.spare(built)
             share = lie.share if number == frame.skeleton.valve_leg and len(sizes) > 1 else 0.0
             sizes[0] += slack * share
             sizes[-1] += slack * (1.0 - share)

@@ -25,6 +25,8 @@ SHARES = (0.0, 0.5, 1.0)
 """How a leg's slack may be shared about its valve: all after it, half, all before. [-]"""
 
 
+APART = 3
+"""Legs so far apart in a train may cross each other; nearer ones their bends keep apart. [-]"""
 _THIN = Girth(0.0, 0.0)
 
 
@@ -99,7 +101,7 @@ def _valve_at(row: Row, length: float, share: float) -> tuple[float, float] | No
     """
     if not any(isinstance(i, Body) and i.name == "valve" for i in row.items):
         return None
-    slack = length - row.low
+    slack = row.spare(length)
     gaps = [i for i in row.items if isinstance(i, Gap)]
     at = row.start
     for item, drawn in zip(row.items, row.drawn(length), strict=True):
@@ -158,4 +160,24 @@ def _lack(
                 if gap < -TOUCH and (worst is None or -gap > worst.missed):
                     tried = f"{label}: {solid.name}"
                     worst = Short("WALL", wall.name, gap, 0.0, -gap, "m", "dig_wall", tried)
+    return worst or _crossed(laid, directions, tip, room, label)
+
+
+def _crossed(
+    laid: Laid, directions: Sequence[Vec], tip: Vec, room: Room, label: str
+) -> Short | None:
+    """The worst overlap of a leg with a later one of its train, None when there is none. [m]"""
+    points = [tip]
+    for direction, length in zip(directions, laid.lengths, strict=True):
+        points.append(add(points[-1], scale(direction, length)))
+    legs = [
+        Capsule(a, b, room.girth.pipe, f"leg {n}") for n, (a, b) in enumerate(pairwise(points), 1)
+    ]
+    worst: Short | None = None
+    for n, leg in enumerate(legs):
+        for later in legs[n + APART :]:
+            gap = between(leg, later)
+            if gap < -TOUCH and (worst is None or -gap > worst.missed):
+                tried = f"{label}: {later.name}"
+                worst = Short("CROSSED", leg.name, gap, 0.0, -gap, "m", "other_bends", tried)
     return worst

@@ -28,8 +28,9 @@ class Body:
 
     ``scatter`` is how far a like body's length may differ, plus or minus [m]; ``rests_on`` lists
     the parts whose dimensions it is worked out from. A telescoping or stop-less coupling may
-    ``give`` so much either way from the middle of what it allows; ``pulled`` is how far it
-    stands from there as planned: ``length`` has it in already. [m]
+    ``give`` so much either way from the middle of what it allows; ``retract`` is how far it may be
+    planned shorter beside a piece (a stop-less one may not: the pipes' depth marks hang on it);
+    ``pulled`` is how far it stands from the middle: ``length`` has it in already. [m]
     """
 
     name: str
@@ -38,6 +39,7 @@ class Body:
     scatter: float = 0.0
     rests_on: tuple[str, ...] = ()
     give: float = 0.0
+    retract: float = 0.0
     pulled: float = 0.0
 
     def drawn(self, by: float) -> Body:
@@ -101,12 +103,17 @@ class Row:
 
     @property
     def low(self) -> float:
-        """The shortest the leg may be without cutting a stub back. [m]
-
-        Where a piece can be cut to suit, a sliding body stands in the middle of what it allows.
-        """
+        """The shortest the leg may be without cutting a stub back. [m]"""
         sizes = (i.least if isinstance(i, Gap) else i.length for i in self.items)
-        return self.ends + sum(sizes) - self.give
+        return self.ends + sum(sizes) - self.retract
+
+    @property
+    def retract(self) -> float:
+        """How much shorter its bodies may be than in the middle of what they allow. [m]"""
+        bodies = [i for i in self.items if isinstance(i, Body)]
+        if len(bodies) == len(self.items):
+            return sum(i.give for i in bodies)
+        return sum(i.retract for i in bodies)
 
     @property
     def high(self) -> float:
@@ -118,11 +125,25 @@ class Row:
 
         Source: each sliding body takes its share of what the leg lacks.
         """
-        give = self.give
-        if give <= 0.0:
+        retract, alone = self.retract, self.give > 0.0
+        if retract <= 0.0:
             return (0.0,) * len(self.items)
-        share = (built - self.low) / give - 1.0
-        return tuple(share * i.give if isinstance(i, Body) else 0.0 for i in self.items)
+        share = (built - self.low) / retract - 1.0
+        if not alone:
+            share = min(share, 0.0)
+        return tuple(
+            share * (i.give if alone else i.retract) if isinstance(i, Body) else 0.0
+            for i in self.items
+        )
+
+    def spare(self, built: float) -> float:
+        """What is left for the pieces when the leg is ``built`` so long: a telescoping coupling
+        is first brought to the middle of what it allows. [m]
+
+        Source: judgement: there it takes up errors both ways.
+        """
+        slack = built - self.low
+        return slack - min(max(slack, 0.0), self.retract)
 
 
 @dataclass(frozen=True, slots=True)
@@ -255,4 +276,6 @@ def _body(stand: _Stand) -> Body:
     length = stand.before.takeout + stand.after.takeout
     scatter = math.hypot(stand.before.scatter, stand.after.scatter)
     named = stand.name if stand.parts else f"{stand.name} socket"
-    return Body(named, length, stand.parts, scatter, stand.rests_on, stand.give)
+    plain = Port.PLAIN in (stand.before.port, stand.after.port)
+    retract = 0.0 if plain else stand.give
+    return Body(named, length, stand.parts, scatter, stand.rests_on, stand.give, retract)

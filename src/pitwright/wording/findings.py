@@ -147,6 +147,7 @@ _SHORTS: dict[str, str] = {
     "FORCE": "{tried}: closing it takes {ratio} times what hands can push",
     "WALL": "{tried}: stands {missed} in the {where}",
     "OBSTACLE": "{tried}: stands {missed} in the way of {where}",
+    "CROSSED": "{tried} would have to go through {where}, {missed} deep",
     "WHAT_PIPE": "nobody knows what pipe {where} is",
     "ASBESTOS": "{where} may be asbestos cement: stop",
     "CRACKED": "{where} is cracked",
