@@ -192,21 +192,29 @@ def _lie_sets(
 ) -> Iterator[list[_Lie] | HalfSpace]:
     """Sets of places to try: on an exact chain one, on a snapped one a few cuts of the outlet."""
     low, high = _bounds(frame, allowed)
+    last = frame.rows[-1]
     fixed: Sequence[float | None] = [None]
     if setting.chain.snapped and allowed[1] > 0.0:
         fixed = sorted({start.cuts[1], allowed[1] / 3, allowed[1] * 2 / 3, allowed[1]})
+    none = True
     for cut in fixed:
         board = setting.board
         if cut is not None:
             board = tableau(setting.chain.directions, _way(setting, cut))
-            low[-1] = frame.rows[-1].low - cut
+            # what is cut is cut: a leg without a piece is exactly so much shorter
+            low[-1] = last.low - cut - (allowed[0] if len(frame.rows) == 1 else 0.0)
+            high[-1] = last.high - cut
         got = placements(board, setting.chain.directions, setting.stubs[0].tip, low, high, walls)
         if got is None:
             continue
+        none = False
         if isinstance(got, HalfSpace):
             yield got
             continue
         yield _lies(frame, got, allowed, cut)
+    if none:
+        # only float noise can leave nothing where the shortest place was just found
+        yield [start]
 
 
 def _lies(
