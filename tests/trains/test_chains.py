@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import math
+from itertools import product
 
+import numpy as np
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from pitwright.findings import Refusal
+from pitwright.geometry.clearance import HalfSpace
 from pitwright.geometry.vector import (
     Vec,
     across,
+    add,
     angle_between,
     dot,
     minus,
@@ -21,8 +26,13 @@ from pitwright.geometry.vector import (
     unit,
     without,
 )
-from pitwright.trains.chains import Chain, NoChain, chains, on_two_cones
+from pitwright.trains.chains import Chain, NoChain, chains, neighbours, on_two_cones
+from pitwright.trains.kit import Girth, StubEnd
+from pitwright.trains.room import Room
+from pitwright.trains.search import Allowance, search
+from pitwright.units.kinds import INCH
 from tests.strategies import directions
+from tests.trains.pits import kit
 
 BUDGET = math.radians(6.0)
 BENDS = st.sampled_from([math.radians(b) for b in (22.5, 45.0, 90.0)])
@@ -161,3 +171,118 @@ def test_what_no_pair_can_turn_says_the_angle_it_lacks() -> None:
     assert isinstance(got, NoChain)
     assert got.code == "ANGLE"
     assert got.missed == pytest.approx(math.pi / 2)
+
+
+# Three and four bends: families on a grid.
+
+
+@st.composite
+def families(draw: st.DrawFn) -> tuple[list[float], Vec, Vec, Vec]:
+    bends = draw(st.lists(BENDS, min_size=3, max_size=4))
+    return bends, draw(directions()), draw(directions()), draw(ways)
+
+
+def check_bends(got: tuple[Chain, ...] | NoChain, bends: list[float], u: Vec, v: Vec) -> None:
+    if isinstance(got, NoChain):
+        assert got.code == "ANGLE"
+        return
+    assert got
+    for chain in got:
+        legs = chain.directions
+        assert (legs[0], legs[-1]) == (u, v)
+        assert len(legs) == len(bends) + 1
+        assert chain.residual == 0.0 and not chain.snapped
+        for before, after, bend in zip(legs, legs[1:], bends, strict=False):
+            assert angle_between(before, after) == pytest.approx(bend, abs=1e-6)
+
+
+@given(families())
+def test_every_chain_of_three_or_four_bends_bends_by_its_angles_and_meets_both_stubs(
+    pit: tuple[list[float], Vec, Vec, Vec],
+) -> None:
+    bends, u, v, way = pit
+    check_bends(chains(bends, u, v, way, BUDGET), bends, u, v)
+
+
+@given(families(), st.floats(0.001, 0.5))
+def test_refined_chains_keep_their_angles(
+    pit: tuple[list[float], Vec, Vec, Vec], step: float
+) -> None:
+    bends, u, v, way = pit
+    got = chains(bends, u, v, way, BUDGET)
+    assume(not isinstance(got, NoChain))
+    assert not isinstance(got, NoChain)
+    near = tuple(neighbours(got[0], bends, step))
+    if near:
+        check_bends(near, bends, u, v)
+
+
+@pytest.mark.parametrize("count", [3, 4])
+def test_the_grid_is_the_pits_own_turning_the_pit_in_plan_turns_every_chain(count: int) -> None:
+    """Plumb is a direction of the pit, north is not. Forty crooked pits, none on a tie."""
+    rng = np.random.default_rng(count)
+    told = 0
+    for _ in range(40):
+        raw = [unit((float(a), float(b), float(c))) for a, b, c in rng.normal(size=(3, 3))]
+        bends = [math.radians(float(b)) for b in rng.choice([22.5, 45.0, 90.0], size=count)]
+        turn = float(rng.uniform(-3, 3))
+        one = chains(bends, raw[0], raw[1], raw[2], BUDGET)
+        u, v, way = (turned(d, Z, turn) for d in raw)
+        two = chains(bends, u, v, way, BUDGET)
+        assert isinstance(one, NoChain) == isinstance(two, NoChain)
+        if isinstance(one, NoChain) or isinstance(two, NoChain):
+            continue
+        told += 1
+        here = [tuple(turned(d, Z, turn) for d in c.directions) for c in one]
+        there = [c.directions for c in two]
+        # on the very edge of two cones a double leg may come as one: sets, not lists
+        for some, others in ((here, there), (there, here)):
+            flat = np.array(others).reshape(len(others), -1)
+            for chain in some:
+                assert np.abs(flat - np.array(chain).ravel()).max(axis=1).min() < 1e-4
+    assert told >= 15
+
+
+ODD = {
+    "collinear": (Y, Y, (0.0, 0.5, 0.0)),
+    "parallel": (Y, Y, (0.1, 0.5, 0.0)),
+    "opposite": (Y, minus(Y), (0.2, 0.0, 0.0)),
+    "planar": (Y, unit((1.0, 0.3, 0.0)), (0.3, 0.5, 0.0)),
+    "square": (Y, (1.0, 0.0, 0.0), (0.3, 0.3, 0.0)),
+    "plumb": (Z, Z, (0.0, 0.0, 0.5)),
+    "plumb and level": (Z, Y, (0.0, 0.4, 0.4)),
+    "down into itself": (Z, minus(Z), (0.0, 0.0, 0.3)),
+    "one point": (Y, Z, (0.0, 0.0, 0.0)),
+    "one point, one line": (Y, Y, (0.0, 0.0, 0.0)),
+    "a hair": (Y, unit((1e-8, 1.0, 0.0)), (1e-9, 0.5, 0.0)),
+}
+
+
+@pytest.mark.parametrize("odd", ODD)
+@pytest.mark.parametrize("count", [3, 4])
+def test_degenerate_pits_give_true_chains_or_say_why_not(odd: str, count: int) -> None:
+    u, v, way = ODD[odd]
+    for bends in product([math.pi / 4, math.pi / 2], repeat=count):
+        got = chains(list(bends), u, v, way, BUDGET)
+        check_bends(got, list(bends), u, v)
+        if not isinstance(got, NoChain):
+            assert len(got) <= 20 * 20 * 20
+
+
+@pytest.mark.parametrize("odd", ODD)
+def test_degenerate_pits_are_searched_to_an_answer(odd: str) -> None:
+    """Four bends and a valve: trains that close, or a refusal with its reasons; never a crash."""
+    u, v, way = ODD[odd]
+    stubs = StubEnd((0.0, 0.0, 0.0), u, INCH), StubEnd(way, minus(v), INCH)
+    allow = Allowance(INCH / 8, math.radians(3.0))
+    room = Room((HalfSpace((0.0, 0.0, -1.0), 0.3, "floor"),), (), Girth(0.0167, 0.021))
+    got = search(stubs, kit(INCH, INCH, most_bends=4), allow, room)
+    if isinstance(got, Refusal):
+        assert got.because
+        return
+    for train in got:
+        assert train.misfit.position <= allow.position + 1e-9
+        at = stubs[0].tip
+        for w, a in zip(train.directions, train.lengths, strict=True):
+            at = add(at, scale(w, a))
+        assert norm(sub(at, way)) <= allow.position + 0.1 * sum(train.cut_back) + 1e-9

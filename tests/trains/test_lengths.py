@@ -13,7 +13,15 @@ from hypothesis import strategies as st
 from scipy.optimize import linprog
 
 from pitwright.geometry.vector import Vec, add, dot, norm, scale, unit
-from pitwright.trains.lengths import SLACK, Lack, Legs, shortest, tableau
+from pitwright.trains.lengths import (
+    SLACK,
+    Lack,
+    Legs,
+    _projected,
+    nearest_lack,
+    shortest,
+    tableau,
+)
 from tests.strategies import directions
 
 Array = npt.NDArray[np.float64]
@@ -178,3 +186,45 @@ def test_one_tableau_serves_every_problem_on_its_chain() -> None:
     got = shortest(board, [0.0, 0.0, 0.6], [1.0] * 3)
     assert isinstance(got, Lack)
     assert (got.leg, got.missed) == pytest.approx((2, 0.1))
+
+
+@pytest.mark.parametrize("family", FAMILIES)
+def test_the_direct_way_and_the_projected_one_make_the_same_tableau(family: str) -> None:
+    """Triple products against solving within the span: same bases in the same order."""
+    rng = np.random.default_rng(7)
+    direct = 0
+    for _ in range(300):
+        ways, way, *_ = problem(rng, family, capped=False)
+        one, other = tableau(ways, way), _projected(ways, way)
+        assert one.miss == pytest.approx(other.miss, abs=1e-12)
+        if not other.bases or len(other.bases[0].solved) < 3:
+            assert one == other
+            continue
+        direct += 1
+        assert [b[:3] for b in one.bases] == [b[:3] for b in other.bases]
+        for mine, theirs in zip(one.bases, other.bases, strict=True):
+            size = max(
+                1.0, *(abs(x) for x in theirs.beta), *(abs(x) for c in theirs.alpha for x in c)
+            )
+            assert mine.beta == pytest.approx(theirs.beta, abs=1e-9 * size)
+            for a, b in zip(mine.alpha, theirs.alpha, strict=True):
+                assert a == pytest.approx(b, abs=1e-9 * size)
+    assert direct > 50 or family in ("planar", "in line")
+
+
+@pytest.mark.parametrize("family", ["any way", "square"])
+def test_the_nearest_lack_of_endless_legs_is_that_of_the_tableau(family: str) -> None:
+    rng = np.random.default_rng(8)
+    lacking = 0
+    for _ in range(600):
+        ways, way, low, _ = problem(rng, family, capped=False)
+        gate = nearest_lack(ways, way, low)
+        got = shortest(tableau(ways, way), low, [math.inf] * len(ways))
+        if gate is None:
+            spatial = len(ways) >= 3 and np.linalg.matrix_rank(np.array(ways), tol=1e-3) == 3
+            assert isinstance(got, Legs) or not spatial
+            continue
+        lacking += 1
+        assert isinstance(got, Lack)
+        assert gate.missed == pytest.approx(got.missed, abs=1e-8)
+    assert lacking >= 10

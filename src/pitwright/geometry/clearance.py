@@ -7,8 +7,9 @@ body, a root. Distances are exact; a negative one says how deep two things overl
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import sqrt
 
-from pitwright.geometry.vector import Vec, add, dot, norm, scale, sub
+from pitwright.geometry.vector import Vec, dot
 
 __all__ = ["Capsule", "HalfSpace", "between", "segment_distance", "to_wall"]
 
@@ -45,16 +46,22 @@ def segment_distance(a: Vec, b: Vec, c: Vec, d: Vec) -> float:
     The nearest points minimise a convex quadratic on a square: the line of its free minimum, then
     each clamp. Source: textbook geometry; checked against a numeric optimiser.
     """
-    u, v, w = sub(b, a), sub(d, c), sub(a, c)
-    uu, vv, uv = dot(u, u), dot(v, v), dot(u, v)
-    uw, vw = dot(u, w), dot(v, w)
+    # spelt out in numbers: a search asks this a hundred thousand times
+    ax, ay, az = a
+    cx, cy, cz = c
+    ux, uy, uz = b[0] - ax, b[1] - ay, b[2] - az
+    vx, vy, vz = d[0] - cx, d[1] - cy, d[2] - cz
+    wx, wy, wz = ax - cx, ay - cy, az - cz
+    uu, vv = ux * ux + uy * uy + uz * uz, vx * vx + vy * vy + vz * vz
+    uw, vw = ux * wx + uy * wy + uz * wz, vx * wx + vy * wy + vz * wz
     if uu < _POINT and vv < _POINT:
-        return norm(w)
-    if uu < _POINT:
+        s = t = 0.0
+    elif uu < _POINT:
         s, t = 0.0, _clamped(vw / vv)
     elif vv < _POINT:
         s, t = _clamped(-uw / uu), 0.0
     else:
+        uv = ux * vx + uy * vy + uz * vz
         det = uu * vv - uv * uv
         s = _clamped((uv * vw - vv * uw) / det) if det > 1e-12 * uu * vv else 0.0
         t = (uv * s + vw) / vv
@@ -62,7 +69,8 @@ def segment_distance(a: Vec, b: Vec, c: Vec, d: Vec) -> float:
             s, t = _clamped(-uw / uu), 0.0
         elif t > 1.0:
             s, t = _clamped((uv - uw) / uu), 1.0
-    return norm(sub(add(a, scale(u, s)), add(c, scale(v, t))))
+    x, y, z = wx + s * ux - t * vx, wy + s * uy - t * vy, wz + s * uz - t * vz
+    return sqrt(x * x + y * y + z * z)
 
 
 def between(one: Capsule, other: Capsule) -> float:

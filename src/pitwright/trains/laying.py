@@ -192,6 +192,7 @@ def _lie_sets(
 ) -> Iterator[list[_Lie] | HalfSpace]:
     """Sets of places to try: on an exact chain one, on a snapped one a few cuts of the outlet."""
     low, high = _bounds(frame, allowed)
+    last = frame.rows[-1]
     others = allowed[0] if len(frame.rows) == 1 else 0.0
     nowhere = True
     fixed: Sequence[float | None] = [None]
@@ -201,7 +202,9 @@ def _lie_sets(
         board = setting.board
         if cut is not None:
             board = tableau(setting.chain.directions, _way(setting, cut))
-            low[-1] = frame.rows[-1].low - cut - others
+            # what is cut is cut: a leg without a piece is exactly so much shorter
+            low[-1] = last.low - cut - others
+            high[-1] = last.high - cut
         got = placements(board, setting.chain.directions, setting.stubs[0].tip, low, high, walls)
         if got is None:
             continue
@@ -211,6 +214,7 @@ def _lie_sets(
             continue
         yield _lies(frame, got, allowed, cut)
     if nowhere:
+        # only float noise can leave nothing where the shortest place was just found
         yield [start]
 
 

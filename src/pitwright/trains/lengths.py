@@ -16,22 +16,26 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import combinations, product
+from typing import NamedTuple
 
 from pitwright.geometry.vector import Vec, add, cross, dot, norm, scale, sub
+from pitwright.trains.triples import determinants, shares, triples
 
-__all__ = ["Lack", "Legs", "Tableau", "first_fit", "shortest", "tableau"]
+__all__ = ["Lack", "Legs", "Tableau", "first_fit", "nearest_lack", "shortest", "tableau"]
 
 INDEPENDENT = 1e-7
 """Directions closer to one plane or line than this count as lying in it. [-]"""
+_SPANS = 1e-6
+"""Three directions whose determinant is larger span space beyond any doubt. [-]"""
 SLACK = 1e-9
 """A bound missed by less is kept: float noise, a hundred thousand times below a pencil line. [m]"""
 _EARLIER_COSTS_MORE = 1e-6
 """Ties between equal lengths fall to the later leg: work near the inlet stays short. [-]"""
 
 
-@dataclass(frozen=True, slots=True)
-class _Basis:
+class _Basis(NamedTuple):
     solved: tuple[int, ...]
     placed: tuple[int, ...]
     at_upper: tuple[bool, ...]
@@ -108,6 +112,47 @@ def tableau(directions: Sequence[Vec], way: Vec) -> Tableau:
 
     Up to five legs. Source: linear programming; the sharing is ours, docs/decisions/0003.
     """
+    if len(directions) >= 3:
+        pairs, dets = determinants(directions)
+        if max(dets) > _SPANS or min(dets) < -_SPANS:
+            return Tableau(len(directions), (0.0, 0.0, 0.0), _spatial(pairs, dets, way))
+    return _projected(directions, way)
+
+
+@cache
+def _costs(legs: int) -> tuple[float, ...]:
+    return tuple(1.0 + _EARLIER_COSTS_MORE * (legs - j) for j in range(legs))
+
+
+def _spatial(pairs: Sequence[Vec], dets: Sequence[float], way: Vec) -> tuple[_Basis, ...]:
+    """Every basis of a chain that spans space, by Cramer's rule."""
+    parts = shares(pairs, way)
+    legs = 3 if len(dets) == 1 else 4 if len(dets) == 4 else 5
+    cost = _costs(legs)
+    bases: list[_Basis] = []
+    for triple, det in zip(triples(legs), dets, strict=True):
+        if -INDEPENDENT < det < INDEPENDENT:
+            continue
+        by = 1.0 / det
+        (i, j, k), placed, (jk, ik, ij), columns = triple
+        beta = (parts[jk] * by, -parts[ik] * by, parts[ij] * by)
+        alpha = []
+        choices: list[tuple[bool, ...]] = []
+        for leg, ((s, a), (t, b), (u, c)) in zip(placed, columns, strict=True):
+            column = (s * dets[a] * by, t * dets[b] * by, u * dets[c] * by)
+            alpha.append(column)
+            save = cost[leg] - (cost[i] * column[0] + cost[j] * column[1] + cost[k] * column[2])
+            choices.append(_EITHER if -1e-12 < save < 1e-12 else _UPPER if save < 0.0 else _LOWER)
+        for upper in product(*choices):
+            bases.append(_Basis(triple.solved, placed, upper, beta, tuple(alpha)))
+    return tuple(bases)
+
+
+_EITHER, _UPPER, _LOWER = (False, True), (True,), (False,)
+
+
+def _projected(directions: Sequence[Vec], way: Vec) -> Tableau:
+    """The same for chains of one or two legs, and for flat and straight ones: within their span."""
     n = len(directions)
     span = _span(directions)
     inside = [dot(way, e) for e in span]
@@ -115,7 +160,7 @@ def tableau(directions: Sequence[Vec], way: Vec) -> Tableau:
     covered = (0.0, 0.0, 0.0)
     for e, share in zip(span, inside, strict=True):
         covered = add(covered, scale(e, share))
-    cost = [1.0 + _EARLIER_COSTS_MORE * (n - j) for j in range(n)]
+    cost = _costs(n)
     bases: list[_Basis] = []
     for solved in combinations(range(n), len(span)):
         inverse = _solver([flat[j] for j in solved])
@@ -131,7 +176,7 @@ def tableau(directions: Sequence[Vec], way: Vec) -> Tableau:
             cost[j] - sum(cost[k] * x for k, x in zip(solved, column, strict=True))
             for j, column in zip(placed, alpha, strict=True)
         ]
-        choices = [(False, True) if abs(s) < 1e-12 else (s < 0.0,) for s in saves]
+        choices = [_EITHER if abs(s) < 1e-12 else _UPPER if s < 0.0 else _LOWER for s in saves]
         bases += [_Basis(solved, placed, upper, beta, alpha) for upper in product(*choices)]
     return Tableau(n, sub(way, covered), tuple(bases))
 
@@ -185,11 +230,46 @@ def _solve(basis: _Basis, low: Sequence[float], high: Sequence[float]) -> list[f
     return lengths
 
 
+def nearest_lack(directions: Sequence[Vec], way: Vec, low: Sequence[float]) -> Lack | None:
+    """What a chain lacks whose legs may be as long as they like; None where it may close. [m]
+
+    The same as :func:`shortest` says of such legs, without making the tableau. Chains that do not
+    span space beyond doubt are let through. Source: Caratheodory's theorem: a way beyond the lower
+    bounds that the legs can cover is covered by three of them.
+    """
+    if len(directions) < 3:
+        return None
+    pairs, dets = determinants(directions)
+    if max(dets) <= _SPANS and min(dets) >= -_SPANS:
+        return None
+    x, y, z = way
+    for (a, b, c), length in zip(directions, low, strict=True):
+        x, y, z = x - a * length, y - b * length, z - c * length
+    parts = shares(pairs, (x, y, z))
+    nearest, leg = math.inf, 0
+    for (solved, _, (jk, ik, ij), _), det in zip(triples(len(directions)), dets, strict=True):
+        if -INDEPENDENT < det < INDEPENDENT:
+            continue
+        by = -1.0 / det
+        worst, at = parts[jk] * by, solved[0]
+        other = -parts[ik] * by
+        if other > worst:
+            worst, at = other, solved[1]
+        other = parts[ij] * by
+        if other > worst:
+            worst, at = other, solved[2]
+        if worst <= SLACK:
+            return None
+        if worst < nearest - SLACK:
+            nearest, leg = worst, at
+    return Lack(leg, low[leg] - nearest, low[leg])
+
+
 def _nearest(chain: Tableau, low: Sequence[float], high: Sequence[float]) -> Lack:
     """The attempt whose worst broken bound is broken least."""
     best: Lack | None = None
     for basis in chain.bases:
-        lengths = _solve(_at_lower(basis), low, high) or []
+        lengths = _solve(basis._replace(at_upper=(False,) * len(basis.placed)), low, high) or []
         worst: Lack | None = None
         for j in basis.solved:
             have = lengths[j]
@@ -204,9 +284,3 @@ def _nearest(chain: Tableau, low: Sequence[float], high: Sequence[float]) -> Lac
         j = next((j for j in range(chain.legs) if high[j] < low[j]), 0)
         return Lack(j, high[j], low[j])
     return best
-
-
-def _at_lower(basis: _Basis) -> _Basis:
-    return _Basis(
-        basis.solved, basis.placed, tuple(False for _ in basis.placed), basis.beta, basis.alpha
-    )

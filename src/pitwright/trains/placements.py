@@ -1,9 +1,10 @@
 """Where a train may lie when the walls of the pit count: all lengths, not only the shortest.
 
 For fixed directions the lengths that close form a flat set with as many free numbers as there are
-legs beyond what the directions span: none (a point), one (a stretch) or two (a polygon). Bounds
-of the legs and walls before or behind a bend's centre are half-planes in those numbers, so the
-set is clipped by each in turn and its corners are known exactly. Obstacles are not convex: they
+legs beyond what the directions span: none (a point), one (a stretch), two (a polygon) or, for five
+legs in one plane, three (a solid). Bounds of the legs and walls before or behind a bend's centre
+are half-planes in those numbers, so the set is clipped by each in turn and its corners are known
+exactly. Obstacles are not convex: they
 are tested at the corners and at points between.
 """
 
@@ -12,6 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import product
 
 from pitwright.geometry.clearance import HalfSpace
 from pitwright.geometry.vector import Vec, dot
@@ -75,28 +77,94 @@ def placements(
                 slope[k] -= coefficients[j] * basis.alpha[k][i]
         return _Half(tuple(slope), most)
 
-    region = _whole(free)
+    region = _Flat(_whole(free)) if free < 3 else _Solid.whole(free)
     for j in range(chain.legs):
         one = [0.0] * chain.legs
         one[j] = -1.0
-        region = _clipped(region, half(one, -low[j]))
+        region = region.clipped(half(one, -low[j]))
         one[j] = 1.0
-        region = _clipped(region, half(one, min(high[j], _FAR)))
-        if not region:
+        region = region.clipped(half(one, min(high[j], _FAR)))
+        if not region.points:
             return None
     for wall in walls:
         shares = [dot(wall.normal, w) for w in directions]
         start = dot(wall.normal, tip)
         for bend in range(1, chain.legs):
             upto = [*shares[:bend], *[0.0] * (chain.legs - bend)]
-            region = _clipped(region, half(upto, wall.most - start))
-            if not region:
+            region = region.clipped(half(upto, wall.most - start))
+            if not region.points:
                 return wall
-    return tuple(lengths(t) for t in _spread(region))
+    return tuple(lengths(t) for t in _spread(region.points))
+
+
+@dataclass(frozen=True, slots=True)
+class _Flat:
+    """A point, a stretch or a polygon by its corners in order."""
+
+    points: tuple[Point, ...]
+
+    def clipped(self, half: _Half) -> _Flat:
+        return _Flat(_clipped(self.points, half))
+
+
+@dataclass(frozen=True, slots=True)
+class _Solid:
+    """A body of three free numbers or more by its corners, each with the half-planes it lies on.
+
+    An edge joins two corners when no third lies on all the half-planes that both lie on.
+    """
+
+    corners: tuple[tuple[Point, frozenset[int]], ...]
+    halves: int
+
+    @classmethod
+    def whole(cls, free: int) -> _Solid:
+        ends = (-_FAR, 2 * _FAR)
+        made = []
+        for picked in product((0, 1), repeat=free):
+            point = tuple(ends[p] for p in picked)
+            made.append((point, frozenset(2 * n + p for n, p in enumerate(picked))))
+        return cls(tuple(made), 2 * free)
+
+    @property
+    def points(self) -> tuple[Point, ...]:
+        return tuple(point for point, _ in self.corners)
+
+    def clipped(self, half: _Half) -> _Solid:
+        """What lies on the allowed side, with new corners where edges cross the half-plane."""
+        at = self.halves
+        inside: list[tuple[Point, frozenset[int], float]] = []
+        outside: list[tuple[Point, frozenset[int], float]] = []
+        for p, on in self.corners:
+            value = sum(s * x for s, x in zip(half.slope, p, strict=True)) - half.most
+            if value > SLACK:
+                outside.append((p, on, value))
+            else:
+                inside.append((p, on | {at} if value > -SLACK else on, value))
+        made = {_spot(p): (p, on) for p, on, _ in inside}
+        for p, on, vp in inside:
+            for q, also, vq in outside:
+                shared = on & also
+                if at in on or len(shared) < len(half.slope) - 1 or not self._edge(shared):
+                    continue
+                by = vp / (vp - vq)
+                point = tuple(a + (b - a) * by for a, b in zip(p, q, strict=True))
+                known = made.get(_spot(point))
+                made[_spot(point)] = (point, shared | {at} | (known[1] if known else shared))
+        return _Solid(tuple(made.values()), at + 1)
+
+    def _edge(self, shared: frozenset[int]) -> bool:
+        """Whether just two corners lie on all these half-planes: then an edge joins them."""
+        return sum(shared <= on for _, on in self.corners) == 2
+
+
+def _spot(point: Point) -> Point:
+    """Corners nearer than this are one corner."""
+    return tuple(round(x, 8) for x in point)
 
 
 def _whole(free: int) -> tuple[Point, ...]:
-    """Everything: a point, a stretch, or a square far larger than any pit."""
+    """Everything of two free numbers at most, far larger than any pit."""
     if free == 0:
         return ((),)
     if free == 1:

@@ -7,6 +7,7 @@ shortest first, is taken.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -133,7 +134,8 @@ def clearest(
     """
     best: Short | None = None
     for laid in candidates:
-        lack = _lack(laid, directions, rows, tip, room, label)
+        enough = math.inf if best is None else best.missed
+        lack = _lack(laid, directions, rows, tip, room, label, enough)
         if lack is None:
             return laid
         if best is None or lack.missed < best.missed:
@@ -143,23 +145,32 @@ def clearest(
 
 
 def _lack(
-    laid: Laid, directions: Sequence[Vec], rows: Sequence[Row], tip: Vec, room: Room, label: str
+    laid: Laid,
+    directions: Sequence[Vec],
+    rows: Sequence[Row],
+    tip: Vec,
+    room: Room,
+    label: str,
+    enough: float,
 ) -> Short | None:
-    """The worst overlap of a candidate, None when there is none. [m]"""
+    """The worst overlap of a candidate, or any of ``enough`` [m]; None when there is none. [m]"""
     worst: Short | None = None
+    deepest = TOUCH
     for solid in solids(directions, rows, tip, laid, room.girth):
+        tried = f"{label}: {solid.name}"
         for obstacle in room.obstacles:
             gap = between(solid, obstacle)
-            if gap < -TOUCH and (worst is None or -gap > worst.missed):
-                tried = f"{label}: {solid.name}"
-                name = obstacle.name
+            if -gap > deepest:
+                deepest, name = -gap, obstacle.name
                 worst = Short("OBSTACLE", name, gap, 0.0, -gap, "m", "other_side", tried)
         if solid.name in ("valve", "bonnet"):
             for wall in room.walls:
                 gap = to_wall(solid, wall)
-                if gap < -TOUCH and (worst is None or -gap > worst.missed):
-                    tried = f"{label}: {solid.name}"
+                if -gap > deepest:
+                    deepest = -gap
                     worst = Short("WALL", wall.name, gap, 0.0, -gap, "m", "dig_wall", tried)
+        if worst is not None and deepest >= enough:
+            break
     return worst or _crossed(laid, directions, tip, room, label)
 
 

@@ -18,7 +18,7 @@ from pitwright.trains.chains import AZIMUTHS, Chain, NoChain, chains, neighbours
 from pitwright.trains.frames import plain_frames, street_frames
 from pitwright.trains.kit import GRIPPED, Kit, StubEnd
 from pitwright.trains.laying import Allowance, Frame, Setting, laid_out
-from pitwright.trains.lengths import Lack, first_fit, shortest, tableau
+from pitwright.trains.lengths import Lack, first_fit, nearest_lack, shortest, tableau
 from pitwright.trains.room import Room
 from pitwright.trains.train import Skeleton, Train
 
@@ -140,10 +140,27 @@ def on_bends(
             for chain in got:
                 yield from _on_chain(chain, street, stubs, allow, space, label)
         return
-    if frames:
-        yield from _best_of_family(got, frames, stubs, allow, space, label)
+    if not frames:
+        yield from sorted(shorts, key=lambda s: (s.missed, s.where, s.tried))[:1]
     else:
-        yield from shorts[:1]
+        yield from _best_of_family(got, frames, stubs, allow, space, label)
+
+
+@dataclass(frozen=True, slots=True)
+class _Gate:
+    """The least demanding bounds of all skeletons together: where these fail, all do. [m]"""
+
+    low: tuple[float, ...]
+    high: tuple[float, ...]
+    capped: bool
+
+
+def _gate(frames: Sequence[Frame]) -> _Gate | None:
+    if not frames:
+        return None
+    low = tuple(min(bounds) for bounds in zip(*(f.low for f in frames), strict=True))
+    high = tuple(max(bounds) for bounds in zip(*(f.high for f in frames), strict=True))
+    return _Gate(low, high, min(high) < math.inf)
 
 
 def _best_of_family(
@@ -155,13 +172,14 @@ def _best_of_family(
     label: str,
 ) -> Iterator[Train | Short]:
     """The best train of each skeleton; where there is none, the nearest misses refined first."""
+    gate = _gate(frames)
     best: dict[str, Train] = {}
     misses: list[tuple[float, int, Chain, Short]] = []
 
     def walked(chain: Chain) -> float:
         """How far this chain is from any train: 0 when it carries one. [m]"""
         nearest = math.inf
-        for answer in _on_chain(chain, frames, stubs, allow, room, label, brief=True):
+        for answer in _on_chain(chain, frames, stubs, allow, room, label, gate):
             if isinstance(answer, Train):
                 key = answer.skeleton.label
                 if key not in best or order(answer) < order(best[key]):
@@ -209,43 +227,59 @@ def _on_chain(
     allow: Allowance,
     room: Room,
     label: str,
-    *,
-    brief: bool = False,
+    gate: _Gate | None = None,
 ) -> Iterator[Train | Short]:
-    """Every skeleton on one chain of directions; ``brief`` tells only the nearest lack of all."""
+    """Every skeleton on one chain of directions; with a gate only the nearest lack of all."""
     if not frames:
         return
-    board = tableau(chain.directions, sub(stubs[1].tip, stubs[0].tip))
+    way = sub(stubs[1].tip, stubs[0].tip)
+    if gate is not None:
+        lack = nearest_lack(chain.directions, way, gate.low)
+        if lack is not None:
+            yield _too_short(lack, None, label, len(chain.directions) - 1)
+            return
+    board = tableau(chain.directions, way)
     miss = norm(board.miss)
     if miss > allow.position:
         lift, code = ("more_bends", "SKEW") if label != "straight" else ("offset", "OFFSET")
         over = miss - allow.position
         yield Short(code, "train", miss, allow.position, over, "m", lift, label)
         return
-    setting = Setting(stubs, allow, chain, board, room)
-    if brief:
-        low = [min(f.low[j] for f in frames) for j in range(board.legs)]
-        high = [max(f.high[j] for f in frames) for j in range(board.legs)]
-        gate = shortest(board, low, high)
-        if isinstance(gate, Lack):
-            yield _too_short(gate, None, label, board.legs - 1)
+    if gate is not None and gate.capped:
+        capped = shortest(board, gate.low, gate.high)
+        if isinstance(capped, Lack):
+            yield _too_short(capped, None, label, board.legs - 1)
             return
+    yield from _on_frames(Setting(stubs, allow, chain, board, room), frames, brief=gate is not None)
+
+
+def _on_frames(
+    setting: Setting, frames: Sequence[Frame], *, brief: bool
+) -> Iterator[Train | Short]:
+    """Every skeleton laid on a chain; ``brief`` tells of those that fail early only one."""
+    board, last = setting.board, setting.board.legs - 1
+    early: Short | None = None
+    told = False
     for frame in frames:
-        short = _tilted(frame.skeleton, chain)
-        if short is not None:
-            if not brief:
-                yield short
-            continue
-        if first_fit(board, frame.low, frame.high) is None and not chain.snapped:
-            if not brief:
-                lack = shortest(board, frame.low, frame.high)
-                if isinstance(lack, Lack):
-                    yield _too_short(lack, frame, frame.skeleton.label, board.legs - 1)
-            continue
-        answer = laid_out(setting, frame)
-        if isinstance(answer, Lack):
-            answer = _too_short(answer, frame, frame.skeleton.label, board.legs - 1)
-        yield answer
+        short = _tilted(frame.skeleton, setting.chain)
+        if short is None:
+            if setting.chain.snapped or first_fit(board, frame.low, frame.high) is not None:
+                answer = laid_out(setting, frame)
+                told = True
+                if isinstance(answer, Lack):
+                    answer = _too_short(answer, frame, frame.skeleton.label, last)
+                yield answer
+                continue
+            if brief and early is not None:
+                continue
+            lack = shortest(board, frame.low, frame.high)
+            assert isinstance(lack, Lack)  # nothing fitted a line above
+            short = _too_short(lack, frame, frame.skeleton.label, last)
+        if not brief:
+            yield short
+        early = early or short
+    if brief and not told and early is not None:
+        yield early
 
 
 def _too_short(lack: Lack, frame: Frame | None, label: str, last: int) -> Short:
