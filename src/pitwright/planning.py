@@ -8,11 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from pitwright.choice import NoChoice, choose
 from pitwright.findings import Finding, Refusal, Short, Weight, finding
 from pitwright.load.pick_list import PickLine, pick_list, pipe_to_load
 from pitwright.ranking import Merits, ranked
 from pitwright.renewal.cut_in import considered
-from pitwright.renewal.option import Option
+from pitwright.renewal.option import Option, overlap
 from pitwright.survey.pit import Survey
 from pitwright.survey.zones import Zone
 
@@ -71,8 +72,10 @@ def plan(survey: Survey) -> Plan:
     In the order of the survey.
     Source: each option carries its own; the ranking is docs/decisions/0004.
     """
-    zones = tuple(_planned(survey, zone) for zone in survey.zones if zone.planned)
-    return Plan(survey, zones, _load(survey, zones), tuple(_findings(survey, zones)))
+    alone = tuple(_planned(survey, zone) for zone in survey.zones if zone.planned)
+    zones, clashes = _side_by_side(alone)
+    findings = (*_findings(survey, zones), *clashes)
+    return Plan(survey, zones, _load(survey, zones), findings)
 
 
 def _planned(survey: Survey, zone: Zone) -> ZonePlan:
@@ -83,6 +86,34 @@ def _planned(survey: Survey, zone: Zone) -> ZonePlan:
         return ZonePlan(zone, found)
     merits = [_merits(option) for option in found]
     return ZonePlan(zone, tuple(found[i] for i in ranked(merits)), got.passed_over)
+
+
+def _side_by_side(
+    zones: tuple[ZonePlan, ...],
+) -> tuple[tuple[ZonePlan, ...], tuple[Finding, ...]]:
+    """The zones with the options first that go together, at the least loss of rank.
+
+    Where no options go together each zone keeps its own order, and the clash is said.
+    """
+    open_zones = [z for z in zones if not isinstance(z.answer, Refusal)]
+    options = [z.answer for z in open_zones if not isinstance(z.answer, Refusal)]
+    costs = [[float(n) for n in range(len(o))] for o in options]
+    got = choose(costs, lambda i, a, j, b: overlap(options[i][a], options[j][b]) > 0.0)
+    if isinstance(got, NoChoice):
+        names = ", ".join(z.zone.name for z in open_zones)
+        return zones, (finding("zones_clash", Weight.STOP, names={"zones": names}),)
+    picked = {z.zone.id: n for z, n in zip(open_zones, got.picks, strict=True)}
+    moved = [z for z in open_zones if picked[z.zone.id]]
+    told = tuple(finding("chosen_for_neighbour", names={"zone": z.zone.name}) for z in moved)
+    return tuple(_with_first(z, picked.get(z.zone.id, 0)) for z in zones), told
+
+
+def _with_first(zone: ZonePlan, first: int) -> ZonePlan:
+    """The zone with one of its options moved to the front."""
+    if isinstance(zone.answer, Refusal) or first == 0:
+        return zone
+    rest = tuple(o for n, o in enumerate(zone.answer) if n != first)
+    return ZonePlan(zone.zone, (zone.answer[first], *rest))
 
 
 def _merits(option: Option) -> Merits:

@@ -1,8 +1,9 @@
 """Which option is better: one fixed key, in the order a fitter would argue.
 
-What needs no digging comes first, then what has no body that slides; then fewer bends, fewer
-parts, and what bends old pipe least; old pipe given up and length decide last. Nothing here
-weighs what nobody has worked out yet: whether an option can be put in is judged elsewhere.
+What needs no digging comes first, then what has no body that slides; then fewer bends, joints
+that hold thrust, fewer parts, and what bends old pipe least; old pipe given up and length decide
+last. Nothing here weighs what nobody has worked out yet: whether an option can be put in is
+judged elsewhere.
 """
 
 from __future__ import annotations
@@ -16,8 +17,8 @@ KEY = (
     "digging",
     "slides",
     "bends",
-    "parts",
     "unsure_parts",
+    "parts",
     "strain",
     "misfit",
     "cut_off",
@@ -41,8 +42,8 @@ class Merits:
     digging: float
     slides: int
     bends: int
-    parts: int
     unsure_parts: int
+    parts: int
     strain: float
     misfit: float
     cut_off: float
@@ -56,8 +57,8 @@ class Merits:
             round(self.digging / (32 * _SIXTEENTH)),
             self.slides,
             self.bends,
-            self.parts,
             self.unsure_parts,
+            self.parts,
             round(self.strain / _TENTH),
             round(self.misfit / _SIXTEENTH),
             round(self.cut_off / _SIXTEENTH),

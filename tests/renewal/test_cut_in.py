@@ -5,15 +5,18 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from functools import cache
+from itertools import combinations
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from pitwright.catalogue.parts import JointKind
 from pitwright.catalogue.shelf import load_shelf
-from pitwright.findings import Refusal
+from pitwright.findings import Refusal, ZoneId
 from pitwright.planning import plan
 from pitwright.renewal.cut_in import ALLOWANCE, cut_in
+from pitwright.renewal.option import overlap
 from pitwright.survey.pit import Survey, read_survey
 from pitwright.survey.stubs import Stub
 from pitwright.trains.cut_list import Bend
@@ -143,3 +146,33 @@ def test_cautions_belong_to_the_stubs_they_concern() -> None:
     seeping = [f.name("stub") for f in hedge.findings if f.code == "stub_seeps"]
     assert seeping == ["hedge-out"]
     assert not [f for f in beds.findings if f.code == "stub_seeps"]
+
+
+def test_asbestos_cement_stops_the_zone_before_anything_is_searched() -> None:
+    """Never a part for the shelf, never a cut: stop."""
+    pipe = next(p for p in load_shelf().pipes if p.material == "asbestos cement")
+
+    (short,) = asked("beds", pipe=pipe).because
+
+    assert (short.code, short.lift) == ("ASBESTOS", "qualified_handling")
+
+
+def test_a_straight_train_may_begin_in_a_socket_that_stays() -> None:
+    """A piece goes between the kept socket and the valve."""
+    survey = with_stubs(
+        garden(),
+        lambda s: replace(s, end=JointKind.SOCKET, end_size="1") if s.id == "beds-out" else s,
+    )
+
+    got = cut_in(survey, survey.zone(ZoneId("beds")), 0)
+
+    assert not isinstance(got, Refusal)
+    assert {o.train.skeleton.ways[1].name for o in got} == {"socket"}
+    assert all(o.cuts.items[-1].name == "outlet stub socket" for o in got)  # type: ignore[union-attr]
+
+
+def test_new_work_of_two_zones_never_stands_in_one_place() -> None:
+    """The first options shown keep clear of each other, by their own solids."""
+    best = [z.best for z in plan(garden()).zones if z.best]
+    assert len(best) >= 3
+    assert all(overlap(a, b) <= 0.0 for a, b in combinations(best, 2))

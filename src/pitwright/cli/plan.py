@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import argparse
 import json
+import sys
 
 from pitwright import __version__
 from pitwright.catalogue.shelf import load_shelf
+from pitwright.cli import record_plan
 from pitwright.cli.files import write_files
 from pitwright.cli.main import OK, REFUSED
 from pitwright.planning import Plan, plan
-from pitwright.survey.pit import load_survey
+from pitwright.survey.pit import read_survey
 from pitwright.wording.plan import plan_text
 from pitwright.wording.plan_data import plan_data
 
@@ -20,20 +22,27 @@ PAPERS = ("letter", "a4")
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """Options of the command."""
-    parser.add_argument("survey", metavar="FILE", help="the pit's survey, a *.pit.toml")
+    origin = parser.add_mutually_exclusive_group(required=True)
+    origin.add_argument("survey", metavar="FILE", nargs="?", help="the pit's survey, a *.pit.toml")
+    origin.add_argument("--from", metavar="PIT", dest="origin", help="the survey of PIT, recorded")
     parser.add_argument("--json", action="store_true", help="print JSON for machines")
     parser.add_argument(
         "--out", metavar="DIR", help="also write plan.json, plan.txt, plan.svg and pit-sheet.pdf"
     )
     parser.add_argument("--paper", choices=PAPERS, default="letter", help="size of the pit sheet")
+    record_plan.configure(parser)
 
 
 def run(args: argparse.Namespace) -> int:
     """Plan the pit and print it; 3 when some zone is refused."""
-    made = plan(load_survey(args.survey, load_shelf()))
+    name, data = record_plan.survey_text(args)
+    made = plan(read_survey(data.decode("utf-8"), name, load_shelf()))
     document = json.dumps(plan_data(made, __version__), indent=2, ensure_ascii=False)
     if args.out:
         write_files(args.out, plan_files(made, document, args.paper))
+    if args.save:
+        told = record_plan.save(args, data, made, document)
+        print(told, file=sys.stderr)
     print(document if args.json else plan_text(made))
     return REFUSED if made.refused else OK
 

@@ -150,6 +150,7 @@ def points_of(scene: Scene) -> tuple[tuple[Vec, float], ...]:
             found += [(limb.a, limb.diameter / 2), (limb.b, limb.diameter / 2)]
     for thing in scene.obstacles:
         found += [(p, thing.diameter / 2) for p in thing.path]
+    found += [(p, 0.0) for line in scene.bent for p in line.path]
     if scene.walls is not None:
         found += [(p, 0.0) for p in (*scene.walls.mouth, *scene.walls.floor)]
     found += [(p, 0.0) for d in scene.dimensions for p in (d.a, d.b)]

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from pitwright.findings import Refusal, Weight
+from pitwright.paper.bent import enlarged, in_full, lines_of, shown_in
 from pitwright.paper.blocks import (
     Block,
     Bullets,
@@ -32,7 +33,7 @@ from pitwright.paper.scene import Scene
 from pitwright.paper.sheet import PAPERS, Paper, Sheet
 from pitwright.paper.signs import legend
 from pitwright.paper.svg import svg_drawing
-from pitwright.paper.view import View, view
+from pitwright.paper.view import VIEWS, View, view
 from pitwright.planning import Plan, ZonePlan
 from pitwright.renewal.option import Option
 from pitwright.survey.valves import ValveBody
@@ -40,7 +41,7 @@ from pitwright.trains.cut_list import Bend
 from pitwright.trains.kitting import stub_end
 from pitwright.wording import pit_sheet as words
 from pitwright.wording.cautions import cautions
-from pitwright.wording.findings import finding_words, refusal_lines
+from pitwright.wording.findings import finding_words, gathered_words, refusal_lines
 from pitwright.wording.survey import doubt_lines
 
 __all__ = ["pit_sheet", "pit_sheet_pdf", "pit_sheet_svg", "plan_scene"]
@@ -107,7 +108,7 @@ def pit_sheet(plan: Plan, paper: Paper) -> Sheet:
     ]
     for zone in plan.zones:
         if not isinstance(zone.answer, Refusal):
-            blocks.append(Kept(_zone(zone, zone.answer, scene, width)))
+            blocks.append(Kept(_zone(plan, zone, zone.answer, scene, width)))
     blocks += _refused(plan)
     told = Bullets(tuple(c.words for c in cautions()), _SMALL)
     blocks += [*_load(plan), Kept((Heading(words.CAUTIONS), told))]
@@ -128,7 +129,7 @@ def pit_sheet_svg(plan: Plan) -> bytes:
         if zone.best is not None:
             blocks += [
                 Heading(words.zone_title(zone.zone.name, zone.best)),
-                _drawing(view(_close(scene, zone.zone.id), "elevation", _WHOLE, 120.0)),
+                *_zone_drawings(plan, zone, scene, _WHOLE, 120.0),
             ]
     whole = stacked([slab for block in blocks for slab in block.lay(_WHOLE)])
     title, said = words.title(plan.survey), words.pit_line(plan.survey)
@@ -146,8 +147,8 @@ def _overview(scene: Scene) -> Scene:
     )
 
 
-def _drawing(drawn: View) -> Drawing:
-    said = words.caption(drawn.name, drawn.one_to)
+def _drawing(drawn: View, bent: int = 0) -> Drawing:
+    said = words.caption(drawn.name, drawn.one_to, bent)
     return Drawing(drawn.shapes, drawn.width, drawn.height, drawn.name, said, said)
 
 
@@ -172,9 +173,9 @@ def _settle(plan: Plan) -> tuple[Block, ...]:
     lines = [
         *(words.STOP + finding_words(f) for f in found if f.weight is Weight.STOP),
         *(line for line in doubts if line.startswith(words.STOPS)),
-        *(finding_words(f) for f in found if f.weight is Weight.CHECK),
+        *gathered_words([f for f in found if f.weight is Weight.CHECK]),
         *(line for line in doubts if not line.startswith(words.STOPS)),
-        *(finding_words(f) for f in found if f.weight is Weight.NOTE),
+        *gathered_words([f for f in found if f.weight is Weight.NOTE]),
     ]
     once = tuple(dict.fromkeys(lines))
     return (Heading(words.BEFORE), Steps(once, size=_SMALL)) if once else ()
@@ -191,11 +192,11 @@ def _refused(plan: Plan) -> tuple[Block, ...]:
 
 
 def _zone(
-    zone: ZonePlan, options: Sequence[Option], scene: Scene, width: float
+    plan: Plan, zone: ZonePlan, options: Sequence[Option], scene: Scene, width: float
 ) -> tuple[Block, ...]:
     """One zone: its elevation beside its cut list, then the lines that go with it."""
     option = options[0]
-    drawn = view(_close(scene, zone.zone.id), "elevation", width * _LEFT - 2.0, 78.0)
+    drawn = _zone_drawings(plan, zone, scene, width * _LEFT - 2.0, 78.0)
     cut = Table(
         words.CUT_HEAD,
         tuple(words.piece_row(p) for p in option.cuts.pieces),
@@ -214,7 +215,7 @@ def _zone(
     below = (words.option_line(option), words.parts_line(option), words.others_line(options))
     return (
         Heading(words.zone_title(zone.zone.name, option)),
-        Side(((_drawing(drawn),), tuple(beside)), (_LEFT, 1 - _LEFT), 3.0),
+        Side((drawn, tuple(beside)), (_LEFT, 1 - _LEFT), 3.0),
         Paragraph(" ".join(line for line in below if line), _SMALL),
     )
 
@@ -222,6 +223,28 @@ def _zone(
 def _close(scene: Scene, zone: str) -> Scene:
     """One zone as large as it will go: without neighbours, box and ground."""
     return replace(scene.only(zone), obstacles=(), walls=None, ground=None, north=None)
+
+
+def _zone_drawings(
+    plan: Plan, zone: ZonePlan, scene: Scene, width: float, height: float
+) -> tuple[Drawing, ...]:
+    """The zone's elevation; also its plan view where only that shows how a stub is bent."""
+    option = zone.best
+    assert option is not None  # the caller looked
+    close = _close(scene, zone.zone.id)
+    lines = lines_of(plan.survey, zone.zone, option)
+    if not lines:
+        return (_drawing(view(close, "elevation", width, height)),)
+    close = in_full(close, plan.survey, option, lines)
+    found, left = [], lines
+    for name in ("elevation", "plan"):
+        camera = VIEWS[name](close)
+        shown = shown_in(left, camera)
+        with_lines, by = enlarged(close, plan.survey, shown, camera)
+        if name == "elevation" or by:
+            found.append(_drawing(view(with_lines, name, width, height), by))
+        left = tuple(line for line in left if line not in shown)
+    return tuple(found)
 
 
 def _load(plan: Plan) -> tuple[Block, ...]:

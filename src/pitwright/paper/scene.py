@@ -13,6 +13,7 @@ from pitwright.geometry.vector import Vec, add, norm, scale, sub, unit
 from pitwright.units.inches import inches_text
 
 __all__ = [
+    "Bent",
     "Cut",
     "Dimension",
     "Fitting",
@@ -171,6 +172,13 @@ class Cut:
 
 
 @dataclass(frozen=True, slots=True)
+class Bent:
+    """The axis of a pipe as it will be bent, drawn dashed; a caption says how much enlarged. [m]"""
+
+    path: tuple[Vec, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Walls:
     """The box: its inside outline at the mouth, a closed ring of points, and its depth. [m]
 
@@ -241,6 +249,7 @@ class Scene:
     ground: Ground | None = None
     obstacles: tuple[Obstacle, ...] = ()
     dimensions: tuple[Dimension, ...] = ()
+    bent: tuple[Bent, ...] = ()
     north: Vec | None = None
     north_words: str = "N"
 

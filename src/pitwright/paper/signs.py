@@ -11,12 +11,14 @@ from pitwright.paper.words import runs_of, shortened, width_of
 from pitwright.units.inches import both_text
 from pitwright.units.kinds import INCH
 
-__all__ = ["JOINT_MARKERS", "WALL", "compass", "legend", "scale_bar"]
+__all__ = ["BENT", "JOINT_MARKERS", "WALL", "compass", "legend", "scale_bar"]
 
 JOINT_MARKERS = {"bench": "square", "pit": "ring"}
 """Told apart without colour."""
 WALL = Pen(0.5, 2)
 """How a box wall is drawn."""
+BENT = Pen(0.55, 3)
+"""How the axis of bent pipe is drawn."""
 
 
 def compass(at: Point, way: Point, words: str, most: float = 60.0) -> tuple[Shape, ...]:

@@ -23,7 +23,7 @@ from pitwright.paper.shapes import (
     Shape,
     box_of,
 )
-from pitwright.paper.signs import JOINT_MARKERS, WALL, compass, scale_bar
+from pitwright.paper.signs import BENT, JOINT_MARKERS, WALL, compass, scale_bar
 from pitwright.paper.solid import Painted, covers, fitting_pieces, hull, pipe_pieces, ring
 
 __all__ = ["VIEWS", "View", "view"]
@@ -78,6 +78,7 @@ def view(scene: Scene, name: str, width: float, height: float, *, air: float = 1
     shapes: list[Shape] = [*_ground(scene, camera, frame), *_walls(scene, camera, room)]
     for piece in painted:
         shapes += (Group(piece.name, piece.shapes),) if piece.name else piece.shapes
+    shapes += _bent(scene, camera)
     shapes += _cuts(scene, camera, room)
     shapes += _joints(scene, camera, room, painted)
     shapes += _cut_words(scene, camera, room)
@@ -179,6 +180,15 @@ def _ground(scene: Scene, camera: Camera, frame: Rect) -> list[Shape]:
             continue
         band = ((x0, y), (x1, y), (x1, y + 2.6), (x0, y + 2.6))
         shapes += [Polygon(band, None, None, "earth"), Line((x0, y), (x1, y), Pen(0.5))]
+    return shapes
+
+
+def _bent(scene: Scene, camera: Camera) -> list[Shape]:
+    """Bent pipe as its axis alone, dashed on a white edge so that hatching does not hide it."""
+    shapes: list[Shape] = []
+    for line in scene.bent:
+        flat = tuple(camera.flat(p) for p in line.path)
+        shapes += [Polyline(flat, Pen(1.3, 1, 1.0)), Polyline(flat, BENT)]
     return shapes
 
 

@@ -14,6 +14,7 @@ from pitwright.findings import Refusal, Short, StubId
 from pitwright.flex.limits import hand_force, modulus, strain_limit
 from pitwright.flex.path import path_from_tip
 from pitwright.flex.section import beam
+from pitwright.flex.shape import Bow, bow
 from pitwright.geometry.vector import add, scale
 from pitwright.survey.pit import Survey
 from pitwright.survey.stubs import Stub
@@ -21,7 +22,17 @@ from pitwright.trains.cut_list import CutList
 from pitwright.trains.rows import Body
 from pitwright.units.kinds import CELSIUS_ZERO, INCH
 
-__all__ = ["SEAT", "Bending", "Dug", "bending", "rigid_train", "stands_fast"]
+__all__ = [
+    "SEAT",
+    "Bending",
+    "Bowed",
+    "Dug",
+    "bending",
+    "bowed",
+    "flex_end",
+    "rigid_train",
+    "stands_fast",
+]
 
 _ROOM = CELSIUS_ZERO + 23.0
 _STEP = 2 * INCH
@@ -86,7 +97,7 @@ def bending(
 
 def stands_fast(survey: Survey, stub: Stub, cut: float) -> bool:
     """Whether a stub, ``cut`` [m] back, cannot move at all. Source: the survey; judgement."""
-    return isinstance(_end(survey, stub, cut, 0.0), RigidEnd)
+    return isinstance(flex_end(survey, stub, cut), RigidEnd)
 
 
 def rigid_train(survey: Survey, stubs: tuple[Stub, Stub], cuts: CutList) -> RigidTrain:
@@ -143,14 +154,19 @@ def _ends(
     survey: Survey, stubs: tuple[Stub, Stub], cuts: CutList, more: tuple[float, float]
 ) -> Ends:
     ends = [
-        _end(survey, stub, cut, extra)
+        flex_end(survey, stub, cut, extra)
         for stub, cut, extra in zip(stubs, (cuts.inlet_cut, cuts.outlet_cut), more, strict=True)
     ]
     return between(ends[0], ends[1], hand_force())
 
 
-def _end(survey: Survey, stub: Stub, cut: float, extra: float) -> FlexEnd | RigidEnd:
-    """A stub that bends, or one that must not or cannot: no bare pipe, or pipe that breaks."""
+def flex_end(
+    survey: Survey, stub: Stub, cut: float = 0.0, extra: float = 0.0
+) -> FlexEnd | RigidEnd:
+    """A stub that bends, or one that must not or cannot: no bare pipe, or pipe that breaks.
+
+    ``cut`` [m] comes off its tip, ``extra`` [m] more is bare. Source: the survey.
+    """
     tip = add(stub.tip.mean, scale(stub.outward, -cut))
     rigid = RigidEnd(tip, stub.outward)
     pipe = stub.pipe
@@ -165,6 +181,38 @@ def _end(survey: Survey, stub: Stub, cut: float, extra: float) -> FlexEnd | Rigi
     first, *rest = [(s.direction, s.length) for s in stub.bare]
     path = path_from_tip(tip, [(first[0], first[1] - cut), *rest], section)
     return FlexEnd(path.dug(extra) if extra > 0.0 else path, limit)
+
+
+@dataclass(frozen=True, slots=True)
+class Bowed:
+    """A stub's bare path as closing bends it: points from the soil to the tip, and their move. [m]
+
+    Source: the closing's wrench.
+    """
+
+    stub: StubId
+    line: Bow
+
+
+def bowed(
+    survey: Survey, stubs: tuple[Stub, Stub], cuts: CutList, bent: Bending
+) -> tuple[Bowed, ...]:
+    """What bends, and how, when the option is closed as it is judged (after digging, if any). [m]
+
+    Source: the wrench of the closing pulls the inlet stub, its opposite the outlet stub.
+    """
+    dug = dict(bent.dug.stubs) if bent.dug is not None and not bent.closes else {}
+    more = (dug.get(stubs[0].id, 0.0), dug.get(stubs[1].id, 0.0))
+    ends = _ends(survey, stubs, cuts, more)
+    a, b, c, d, e, f = bent.judged.wrench
+    found = []
+    for stub, end, wrench in (
+        (stubs[0], ends.inlet, (a, b, c, d, e, f)),
+        (stubs[1], ends.outlet, (-a, -b, -c, -d, -e, -f)),
+    ):
+        if isinstance(end, FlexEnd):
+            found.append(Bowed(stub.id, bow(end.path, wrench, ends.at)))
+    return tuple(found)
 
 
 @lru_cache(maxsize=64)

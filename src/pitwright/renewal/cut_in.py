@@ -31,6 +31,8 @@ BENDS_WITH_22 = (22.5, 45.0, 90.0)
 _FOUR = 4
 _BENDS_OF_LIFTS = 3
 """What digging would lift is asked of trains of up to so many bends. [-]"""
+_MOST_BARED = 5 * FOOT
+"""Nobody bares more for one valve. Judgement. [m]"""
 _FAR = 10 * FOOT
 """How much pipe is imagined bare to learn what digging would lift. [m]"""
 
@@ -139,7 +141,7 @@ def _not_known(stubs: Sequence[Stub]) -> tuple[Short, ...]:
         if stub.pipe is None:
             lift = "tell_pipe"
             shorts.append(Short("WHAT_PIPE", stub.id, 0.0, 1.0, 1.0, "1", lift, stub.id))
-        elif stub.pipe.material == "asbestos-cement":
+        elif stub.pipe.material == "asbestos cement":
             lift = "qualified_handling"
             shorts.append(Short("ASBESTOS", stub.id, 0.0, 1.0, 1.0, "1", lift, stub.pipe.name))
         elif stub.condition == "cracked":
@@ -161,13 +163,17 @@ def _lifts(job: Job, kit: Kit, room: Room) -> tuple[Short, ...]:
         if isinstance(got, Refusal):
             continue
         best = min(got, key=lambda t: sum(_more(t, n) for n in chosen))
+        asked = sum(_more(best, n) for n in chosen)
+        if not 0.0 < asked <= _MOST_BARED:
+            continue
         for n in chosen:
             have = max(0.0, best.skeleton.ways[n].cut - _FAR)
             more = _more(best, n)
             if more <= SLACK:
                 continue
             where, label = job.stubs[n].id, best.skeleton.label
-            shorts.append(Short("BARE", where, have, have + more, more, "m", "bare_more", label))
+            code = "BARE" if len(chosen) == 1 else "BARE_BOTH"
+            shorts.append(Short(code, where, have, have + more, more, "m", "bare_more", label))
         break
     return nearest_first(shorts)
 

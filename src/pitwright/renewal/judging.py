@@ -11,13 +11,15 @@ from pitwright.renewal.bending import bending
 from pitwright.renewal.option import Option, StubWork
 from pitwright.renewal.putting_in import cannot_be_put_in, sliding_cautions
 from pitwright.renewal.rounding import best_marks
+from pitwright.renewal.surroundings import girth_of
 from pitwright.survey.pit import Survey
 from pitwright.survey.stubs import Stub
 from pitwright.survey.zones import Zone
 from pitwright.trains.bench import new_pipe
 from pitwright.trains.cut_list import Bend
-from pitwright.trains.kit import TELESCOPING, StubEnd
+from pitwright.trains.kit import TELESCOPING, Girth, StubEnd
 from pitwright.trains.kitting import stub_end, unmeasured
+from pitwright.trains.room import Laid, solids
 from pitwright.trains.rows import Body
 from pitwright.trains.search import order
 from pitwright.trains.train import Train
@@ -132,6 +134,9 @@ def _option(job: Job, train: Train, *, dig: bool) -> Option | Short:
     names = [p for i in cuts.items if isinstance(i, Body | Bend) for p in i.parts]
     rests_on = [p for piece in cuts.pieces for p in piece.rests_on]
     pipe = new_pipe(survey.shelf, new_size(survey, zone, stubs))
+    valve = survey.valve(zone.valve) if zone.valve else None
+    laid = Laid(train.lengths, train.share)
+    girth = girth_of(survey.shelf, pipe, valve) if pipe else Girth(0.0, 0.0)
     return Option(
         zone.id,
         "cut in",
@@ -143,6 +148,7 @@ def _option(job: Job, train: Train, *, dig: bool) -> Option | Short:
         sum(p.length for p in cuts.pieces),
         (_work(stubs[0], cuts.inlet_cut, train, 0), _work(stubs[1], cuts.outlet_cut, train, 1)),
         bent,
+        tuple(solids(train.directions, train.rows, ends[0].tip, laid, girth)),
         (
             *unmeasured(survey.shelf, rests_on),
             *_cautions(stubs),

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pitwright.findings import Finding, ZoneId
+from pitwright.geometry.clearance import Capsule, between
 from pitwright.renewal.bending import Bending
 from pitwright.trains.cut_list import CutList
 from pitwright.trains.train import Misfit, Train
 
-__all__ = ["Option", "StubWork"]
+__all__ = ["Option", "StubWork", "overlap"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +31,8 @@ class Option:
 
     ``built`` is the misfit of the train as rebuilt from its rounded cut list, before anything
     is bent [m, rad]; ``parts`` counts every fitting by its name on the shelf; ``pipe`` is the
-    length of new pipe in its pieces [m]; ``bending`` says what closing it asks of the old pipe.
+    length of new pipe in its pieces [m]; ``bending`` says what closing it asks of the old pipe,
+    ``solids`` is the new work as capsules, for its neighbours.
     """
 
     zone: ZoneId
@@ -43,6 +45,7 @@ class Option:
     pipe: float
     stubs: tuple[StubWork, StubWork]
     bending: Bending
+    solids: tuple[Capsule, ...]
     findings: tuple[Finding, ...]
 
     @property
@@ -55,3 +58,11 @@ class Option:
     def key(self) -> str:
         """What tells this option from its neighbours: way and skeleton."""
         return f"{self.way}: {self.train.skeleton.label}"
+
+
+def overlap(one: Option, other: Option) -> float:
+    """How deep two zones' new work would stand in each other; 0 or less when it is clear. [m]
+
+    Source: the capsules of :func:`~pitwright.trains.room.solids`.
+    """
+    return max(-between(a, b) for a in one.solids for b in other.solids)

@@ -16,7 +16,7 @@ from pitwright.survey.valves import ValveBody
 from pitwright.trains.kit import Girth
 from pitwright.trains.room import Room
 
-__all__ = ["room_for", "walls_of"]
+__all__ = ["girth_of", "room_for", "walls_of"]
 
 _SIDES = 16
 """A round hole is planned as a polygon of so many sides inside it. [-]"""
@@ -74,7 +74,7 @@ def room_for(survey: Survey, own: tuple[Stub, Stub], pipe: Pipe, valve: ValveBod
     ]
     things += list(_neighbours(survey, own))
     apart = [t for t in things if all(between(t, stub) > 0.0 for stub in mine)]
-    return Room(walls_of(survey.box), tuple(apart), _girth(survey.shelf, pipe, valve))
+    return Room(walls_of(survey.box), tuple(apart), girth_of(survey.shelf, pipe, valve))
 
 
 def _neighbours(survey: Survey, own: tuple[Stub, Stub]) -> Iterator[Capsule]:
@@ -92,7 +92,11 @@ def _stub_solid(stub: Stub) -> Capsule:
     return Capsule(stub.tip.mean, back, radius, f"stub {stub.id}")
 
 
-def _girth(shelf: Shelf, pipe: Pipe, valve: ValveBody | None) -> Girth:
+def girth_of(shelf: Shelf, pipe: Pipe, valve: ValveBody | None) -> Girth:
+    """How thick the new work is: the shelf's outsides, the valve as measured. [m]
+
+    Source: the shelf; from memory for a valve nobody measured.
+    """
     elbow = shelf.fitting("elbow", pipe.size)
     fitting = elbow.outside.value / 2 if elbow else pipe.od.value / 2 * _FITTING_WALL
     half, up = _VALVE

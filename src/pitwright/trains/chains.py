@@ -249,7 +249,7 @@ def four(
         w1 = _leaning(u, side, bends[0])
         for last in sides_v:
             w3 = _leaning(v, last, bends[3])
-            for w2 in _between(w1, bends[1], w3, bends[2], sides_u):
+            for w2 in _between(w1, bends[1], w3, bends[2], (u, v, *sides_u)):
                 yield Chain((u, w1, w2, w3, v), 0.0, False)
 
 

@@ -135,7 +135,7 @@ def _too_little_pipe(skeleton: Skeleton) -> Short | None:
         if way.name == SLID_ON_STUB:
             have = way.needs + way.cut
             return Short("PARK", where, have, way.needs, -way.cut, "m", "bare_to_park", label)
-        return Short("CUTBACK", where, 0.0, -way.cut, -way.cut, "m", "bare_more", label)
+        return Short("CUTBACK", where, 0.0, -way.cut, -way.cut, "m", "bare_and_ask", label)
     return None
 
 

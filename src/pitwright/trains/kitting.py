@@ -99,7 +99,7 @@ def _ways(
     """Every way for new work to begin at a stub: straight on, coupled, bushed, threaded."""
     if stub.end is JointKind.SOCKET:
         if stub.end_size in ("", bench.pipe.size):
-            yield EndWay("socket", 0.0, fits_unit=False)
+            yield EndWay("socket", 0.0)
         return
     if stub.end in (JointKind.MALE_THREAD, JointKind.FEMALE_THREAD):
         yield from _threaded(bench, stub)

@@ -225,16 +225,16 @@ def _row(stands: Sequence[_Stand], cut: float, gap: float) -> Row | None:
         if stand.corner
     ]
     items: list[Body | Gap] = []
-    for n, (left, right) in enumerate(pairwise(stands)):
+    for left, right in pairwise(stands):
         meeting = _meeting(left, right)
         if meeting is _Meeting.NEVER:
             return None
         if not left.corner and not left.bare_stub:
-            items.append(_body(left, first=n == 0))
+            items.append(_body(left))
         if meeting is _Meeting.PIECE:
             items.append(_gap(left, right, gap))
     if not stands[-1].corner and not stands[-1].bare_stub:
-        items.append(_body(stands[-1], first=False))
+        items.append(_body(stands[-1]))
     return Row(
         tuple(items),
         sum(seat.takeout for _, seat in corners),
@@ -271,11 +271,11 @@ def _gap(left: _Stand, right: _Stand, bare: float) -> Gap:
     return Gap(left.name, right.name, before, after, least)
 
 
-def _body(stand: _Stand, *, first: bool) -> Body:
+def _body(stand: _Stand) -> Body:
     """A stub's own socket has no parts of its own; every other body counts on both sides."""
     length = stand.before.takeout + stand.after.takeout
     scatter = math.hypot(stand.before.scatter, stand.after.scatter)
-    named = stand.name + (" socket" if first and not stand.parts else "")
+    named = stand.name if stand.parts else f"{stand.name} socket"
     plain = Port.PLAIN in (stand.before.port, stand.after.port)
     retract = 0.0 if plain else stand.give
     return Body(named, length, stand.parts, scatter, stand.rests_on, stand.give, retract)

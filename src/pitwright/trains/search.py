@@ -140,7 +140,10 @@ def on_bends(
             for chain in got:
                 yield from _on_chain(chain, street, stubs, allow, space, label)
         return
-    yield from _best_of_family(got, frames, stubs, allow, space, label)
+    if frames:
+        yield from _best_of_family(got, frames, stubs, allow, space, label)
+    else:
+        yield from shorts[:1]
 
 
 def _best_of_family(
@@ -210,14 +213,14 @@ def _on_chain(
     brief: bool = False,
 ) -> Iterator[Train | Short]:
     """Every skeleton on one chain of directions; ``brief`` tells only the nearest lack of all."""
+    if not frames:
+        return
     board = tableau(chain.directions, sub(stubs[1].tip, stubs[0].tip))
     miss = norm(board.miss)
     if miss > allow.position:
         lift, code = ("more_bends", "SKEW") if label != "straight" else ("offset", "OFFSET")
         over = miss - allow.position
         yield Short(code, "train", miss, allow.position, over, "m", lift, label)
-        return
-    if not frames:
         return
     setting = Setting(stubs, allow, chain, board, room)
     if brief:

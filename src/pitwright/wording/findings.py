@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from pitwright.findings import Finding, Refusal, Short
 from pitwright.units.inches import Rounding, both_text, on_tape
 from pitwright.units.kinds import POUND_FORCE
+from pitwright.wording import jointing
 from pitwright.wording.identify import HAZARDS
 from pitwright.wording.survey import FINDINGS as OF_A_SURVEY
 from pitwright.wording.survey import finding_text
 
-__all__ = ["finding_words", "refusal_lines", "short_words", "within_words"]
+__all__ = ["finding_words", "gathered_words", "refusal_lines", "short_words", "within_words"]
 
 _SHOWN = 5
 
@@ -44,6 +45,13 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
     "dry_fit": lambda f: (
         "Prove each train dry, with all depth marks shown, before anything is cemented."
     ),
+    "zones_clash": lambda f: (
+        f"No options of {f.name('zones')} go together: their new work would stand in each other."
+    ),
+    "chosen_for_neighbour": lambda f: (
+        f"The first option shown for {f.name('zone')} is not its best alone: it keeps clear of "
+        "its neighbour."
+    ),
     "zones_left_alone": lambda f: f"No new valve asked for, nor to be joined: {f.name('zones')}.",
     "no_union": lambda f: "No union beside the valve: with one, nothing fits.",
     "holds_no_thrust": lambda f: (
@@ -68,6 +76,8 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
     ),
 }
 
+_FINDINGS |= jointing.FINDINGS
+
 
 def finding_words(found: Finding) -> str:
     """One sentence for a finding; an unknown code is shown as it is, never hidden."""
@@ -80,6 +90,30 @@ def finding_words(found: Finding) -> str:
     return say(found)
 
 
+def gathered_words(found: Sequence[Finding]) -> list[str]:
+    """Sentences for many findings, each told once: parts to measure and old stubs in one line."""
+    parts = dict.fromkeys(
+        f"{f.name('part')} ({within_words(f.number('within'))})"
+        for f in found
+        if f.code == "measure_part"
+    )
+    stubs = dict.fromkeys(
+        f"{f.name('stub')} ({f.name('condition')})" for f in found if f.code == "old_pipe"
+    )
+    lines = [finding_words(f) for f in found if f.code not in ("measure_part", "old_pipe")]
+    if stubs:
+        lines.append(
+            f"Squeeze a cut ring of each old stub, {', '.join(stubs)}: if it snaps, do not bend "
+            "that pipe and go back to sound pipe."
+        )
+    if parts:
+        lines.append(
+            "Measure the parts you will use, centre to socket bottom; nobody has measured these, "
+            f"and like ones differ: {', '.join(parts)}."
+        )
+    return list(dict.fromkeys(lines))
+
+
 def _compared(s: Short) -> str:
     """What was had and what was needed, in the unit of the miss."""
     if s.unit == "m":
@@ -87,11 +121,14 @@ def _compared(s: Short) -> str:
         return f"have {have}, need {both_text(s.need, Rounding.NOT_SHORTER)}"
     if s.unit == "rad":
         return f"have {_angle(s.have)}, need {_angle(s.need)}"
+    if s.unit in ("K", "Pa", "s"):
+        return jointing.compared_text(s)
     return ""
 
 
 _SHORTS: dict[str, str] = {
     "BARE": "{tried} fits with more bare pipe at {where}",
+    "BARE_BOTH": "{tried} fits with more bare pipe at both stubs, of which at {where}",
     "ANGLE": "{tried}: the stubs do not stand at that angle",
     "OFFSET": "{tried}: the stubs miss each other sideways",
     "SKEW": "{tried}: the axes of the stubs pass each other",
@@ -118,9 +155,12 @@ _SHORTS: dict[str, str] = {
     "FLEX_FORBIDDEN": "old pipe that must not be bent: {where}",
     "FLEX_UNKNOWN_MATERIAL": "nobody knows how far this pipe may bend: {where}",
     "FLEX_HOT": "too hot a pipe to bend: {where}",
+    "NO_BARE": "{where} has too little bare pipe to give at all",
+    "NEVER_BY_DIGGING": "at best {ratio} times what the {where} bears",
     "NO_PIPE": "the shelf has no schedule 40 pipe of size {tried}",
 }
 _LIFTS: dict[str, str] = {
+    "bare_and_ask": "bare at least that much more, measure, and ask again",
     "bare_more": "dig, or cut past the fitting behind, to bare that much more",
     "other_bends": "other bends",
     "bare_to_park": "bare that much more straight pipe there, or park it on the new piece",
@@ -146,8 +186,13 @@ _LIFTS: dict[str, str] = {
     "cut_past_crack": "cut back to sound pipe and measure again",
     "part_for_stub": "put a part that joins it on your own shelf file",
     "cut it out": "cut it out, back to pipe that may be bent or to a fitting",
+    "telescoping coupling": "a telescoping coupling spares it",
+    "elbow box": "an elbow box spares it",
     "size_on_shelf": "choose a valve of a size on the shelf",
 }
+
+_SHORTS |= jointing.SHORTS
+_LIFTS |= jointing.LIFTS
 
 
 def short_words(short: Short) -> str:

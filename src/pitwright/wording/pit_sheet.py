@@ -75,9 +75,10 @@ def pit_line(survey: Survey) -> str:
     return " ".join(said)
 
 
-def caption(view: str, one_to: float) -> str:
-    """What is seen, and one to how much. [-]"""
-    return f"{_VIEWS[view]}, 1:{one_to:g}"
+def caption(view: str, one_to: float, bent: int = 0) -> str:
+    """What is seen, one to how much, and how many times too far pipe is drawn bent. [-]"""
+    said = f"{_VIEWS[view]}, 1:{one_to:g}"
+    return f"{said}; bent pipe (dashed) drawn {bent} times" if bent else said
 
 
 def zone_title(name: str, option: Option) -> str:

@@ -14,7 +14,7 @@ from pitwright.units.inches import both_text
 from pitwright.wording.cautions import cautions
 from pitwright.wording.findings import finding_words, short_words
 
-__all__ = ["SCHEMA", "plan_data"]
+__all__ = ["SCHEMA", "option_bending", "plan_data", "short_data"]
 
 SCHEMA = "pitwright-plan-1"
 Data = dict[str, Any]
@@ -54,7 +54,7 @@ def _zone(zone: ZonePlan) -> Data:
         "outlet": zone.zone.outlet,
         "options": [] if isinstance(answer, Refusal) else [_option(o) for o in answer],
         "refused": _refusal(answer) if isinstance(answer, Refusal) and refused else None,
-        "passed_over": [_short(s) for s in zone.passed_over],
+        "passed_over": [short_data(s) for s in zone.passed_over],
     }
 
 
@@ -90,12 +90,12 @@ def _option(option: Option) -> Data:
                 "angle_deg": math.degrees(option.built.angle),
             },
         },
-        "bending": _bending(option),
+        "bending": option_bending(option),
         "findings": [_finding(f) for f in option.findings],
     }
 
 
-def _bending(option: Option) -> Data:
+def option_bending(option: Option) -> Data:
     """What closing asks of the old pipe; ratios of 1 are the limit, certified between bounds."""
     closed, dug = option.bending.judged, option.bending.dug
     force, moment = closed.springing
@@ -165,11 +165,12 @@ def _refusal(refusal: Refusal) -> Data:
     return {
         "looked_at": refusal.looked_at,
         "cut_short": refusal.cut_short,
-        "because": [_short(s) for s in refusal.because],
+        "because": [short_data(s) for s in refusal.because],
     }
 
 
-def _short(short: Short) -> Data:
+def short_data(short: Short) -> Data:
+    """One limit: numbers in its unit, angles in degrees, and its words."""
     turn = short.unit == "rad"
     numbers = (short.have, short.need, short.missed)
     have, need, missed = (math.degrees(n) if turn else n for n in numbers)

@@ -1,0 +1,1 @@
+"""True pits and harnesses, drawn at random; imports nothing that is judged."""

@@ -1,0 +1,1 @@
+"""Joining: working, hold, set and cure times of cement, thread make-up, joints without cure."""
