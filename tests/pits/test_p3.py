@@ -145,9 +145,7 @@ def test_the_search_without_the_root_starts_early_and_with_it_goes_past() -> Non
             at = add(at, scale(w, a))
             corners.append(at)
         first[name] = corners[1][1] / INCH
-        clear = min(
-            segment_distance(a, b, *ROOT) for a, b in itertools.pairwise(corners)
-        )
+        clear = min(segment_distance(a, b, *ROOT) for a, b in itertools.pairwise(corners))
         if name == "past":
             assert clear / INCH >= need - 1e-6
         else:
