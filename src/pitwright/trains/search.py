@@ -148,11 +148,15 @@ def on_bends(
 
 @dataclass(frozen=True, slots=True)
 class _Gate:
-    """The least demanding bounds of all skeletons together: where these fail, all do. [m]"""
+    """The least demanding bounds of all skeletons together: where these fail, all do. [m]
+
+    ``least`` is the shortest train found so far, by the number of its skeleton; it grows.
+    """
 
     low: tuple[float, ...]
     high: tuple[float, ...]
     capped: bool
+    least: dict[int, float]
 
 
 def _gate(frames: Sequence[Frame]) -> _Gate | None:
@@ -160,7 +164,7 @@ def _gate(frames: Sequence[Frame]) -> _Gate | None:
         return None
     low = tuple(min(bounds) for bounds in zip(*(f.low for f in frames), strict=True))
     high = tuple(max(bounds) for bounds in zip(*(f.high for f in frames), strict=True))
-    return _Gate(low, high, min(high) < math.inf)
+    return _Gate(low, high, min(high) < math.inf, {})
 
 
 def _best_of_family(
@@ -250,21 +254,30 @@ def _on_chain(
         if isinstance(capped, Lack):
             yield _too_short(capped, None, label, board.legs - 1)
             return
-    yield from _on_frames(Setting(stubs, allow, chain, board, room), frames, brief=gate is not None)
+    least = None if gate is None else gate.least
+    yield from _on_frames(Setting(stubs, allow, chain, board, room), frames, least)
 
 
 def _on_frames(
-    setting: Setting, frames: Sequence[Frame], *, brief: bool
+    setting: Setting, frames: Sequence[Frame], least: dict[int, float] | None
 ) -> Iterator[Train | Short]:
-    """Every skeleton laid on a chain; ``brief`` tells of those that fail early only one."""
+    """Every skeleton laid on a chain. ``least`` is the shortest found of each skeleton so far [m]:
+    what cannot be shorter is not laid, and of those that fail early only one is told.
+    """
+    brief = least is not None
     board, last = setting.board, setting.board.legs - 1
     early: Short | None = None
     told = False
-    for frame in frames:
+    for number, frame in enumerate(frames):
         short = _tilted(frame.skeleton, setting.chain)
         if short is None:
-            if setting.chain.snapped or first_fit(board, frame.low, frame.high) is not None:
+            fit = first_fit(board, frame.low, frame.high)
+            if fit is not None and least is not None and sum(fit) > least.get(number, math.inf):
+                continue
+            if setting.chain.snapped or fit is not None:
                 answer = laid_out(setting, frame)
+                if least is not None and isinstance(answer, Train):
+                    least[number] = min(answer.length, least.get(number, math.inf))
                 told = True
                 if isinstance(answer, Lack):
                     answer = _too_short(answer, frame, frame.skeleton.label, last)
