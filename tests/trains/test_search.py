@@ -120,3 +120,27 @@ def test_too_little_pipe_to_hold_a_fitting_is_said_as_such() -> None:
     assert len(shorts) == len(answers)
     assert {s.code for s in shorts} == {"CUTBACK"}
     assert shorts[0].missed == pytest.approx(0.5 * INCH)
+
+
+def test_a_family_that_is_not_finished_says_so_and_claims_nothing(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """With hardly any effort allowed the refusal is marked as cut short, the miss told last."""
+    monkeypatch.setattr("pitwright.trains.search.MOST_LAID", 1)
+    pit = (
+        StubEnd((0.0, 0.0, 0.0), (0.0, 1.0, 0.0), 0.0),
+        StubEnd((0.5 * INCH, 6 * INCH, 0.0), (0.0, -1.0, 0.0), 0.0),
+    )
+
+    got = search(pit, kit(0.0, 0.0, most_bends=3), ALLOW)
+
+    assert isinstance(got, Refusal)
+    assert got.cut_short
+    assert got.because[-1].code == "CUT_SHORT"
+    assert not search_with_effort(pit).cut_short
+
+
+def search_with_effort(pit: Pit) -> Refusal:
+    got = search(pit, kit(0.0, 0.0, most_bends=2), ALLOW)
+    assert isinstance(got, Refusal)
+    return got

@@ -114,10 +114,15 @@ def _tried(job: Job, kit: Kit, room: Room) -> Considered:
         looked = found.looked_at + more.looked_at
         found = Found(found.trains, (*found.shorts, *more.shorts), looked)
     if judged.options:
-        return Considered(judged.options, _nearest_of_each((*found.shorts, *judged.shorts)))
+        options = judged.options
+        if found.cut_short or judged.cut_short:
+            told = finding("search_cut_short", Weight.CHECK)
+            options = tuple(replace(o, findings=(*o.findings, told)) for o in options)
+        return Considered(options, _nearest_of_each((*found.shorts, *judged.shorts)))
     stopped = nearest_first((*judged.shorts, *found.shorts))
     lifts = _lifts(job, kit, room)
-    return Considered(Refusal((*lifts, *stopped), found.looked_at, judged.cut_short), ())
+    cut_short = found.cut_short or judged.cut_short
+    return Considered(Refusal((*lifts, *stopped), found.looked_at, cut_short), ())
 
 
 def _nearest_of_each(shorts: Sequence[Short]) -> tuple[Short, ...]:

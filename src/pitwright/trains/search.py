@@ -22,7 +22,7 @@ from pitwright.trains.lengths import Lack, first_fit, nearest_lack, shortest, ta
 from pitwright.trains.room import Room
 from pitwright.trains.train import Skeleton, Train
 
-__all__ = ["Allowance", "Found", "on_bends", "order", "search", "searched"]
+__all__ = ["CUT_SHORT", "Allowance", "Found", "on_bends", "order", "search", "searched"]
 
 FEW = 2
 """Up to so many bends every chain is known; beyond it a grid stands for a family. [-]"""
@@ -30,6 +30,13 @@ NEAREST_KEPT = 6
 """So many of a family's nearest misses are refined before it is refused. [-]"""
 _HALVINGS = 4
 """How often a refinement halves its step, which starts at half the grid's. [-]"""
+
+MOST_LAID = 400
+"""So many skeletons of one sequence of bends are laid before its family is left unfinished. [-]"""
+_UNKNOWN = 1e6
+"""What an unfinished family may miss by: it sorts behind everything that is known. [-]"""
+CUT_SHORT = "CUT_SHORT"
+"""The code of a family that was not looked at to its end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +47,11 @@ class Found:
     shorts: tuple[Short, ...]
     looked_at: int
 
+    @property
+    def cut_short(self) -> bool:
+        """Whether some family was not looked at to its end, so that nothing is called the best."""
+        return any(short.code == CUT_SHORT for short in self.shorts)
+
 
 def search(
     stubs: tuple[StubEnd, StubEnd], kit: Kit, allow: Allowance, room: Room | None = None
@@ -49,7 +61,7 @@ def search(
     Source: docs/decisions/0003.
     """
     got = searched(stubs, kit, allow, room)
-    return got.trains or Refusal(nearest_first(got.shorts), got.looked_at)
+    return got.trains or Refusal(nearest_first(got.shorts), got.looked_at, got.cut_short)
 
 
 def searched(
@@ -179,11 +191,16 @@ def _best_of_family(
     gate = _gate(frames)
     best: dict[str, Train] = {}
     misses: list[tuple[float, int, Chain, Short]] = []
+    laid = 0
 
     def walked(chain: Chain) -> float:
         """How far this chain is from any train: 0 when it carries one. [m]"""
+        nonlocal laid
         nearest = math.inf
+        if laid >= MOST_LAID:
+            return nearest
         for answer in _on_chain(chain, frames, stubs, allow, room, label, gate):
+            laid += 1
             if isinstance(answer, Train):
                 key = answer.skeleton.label
                 if key not in best or order(answer) < order(best[key]):
@@ -201,6 +218,9 @@ def _best_of_family(
         for missed, _, chain, _ in sorted(misses, key=lambda m: m[:2])[:NEAREST_KEPT]:
             if _refined(chain, bends, missed, walked) == 0.0:
                 break
+    if laid >= MOST_LAID:
+        # last of all misses: how much is missing here nobody knows
+        yield Short(CUT_SHORT, "search", laid, laid, _UNKNOWN, "1", "search_longer", label)
     if best:
         yield from best.values()
     elif misses:

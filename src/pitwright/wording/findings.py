@@ -45,6 +45,9 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
     "dry_fit": lambda f: (
         "Prove each train dry, with all depth marks shown, before anything is cemented."
     ),
+    "search_cut_short": lambda f: (
+        "The search was cut short: another train may do better than the ones shown."
+    ),
     "zones_clash": lambda f: (
         f"No options of {f.name('zones')} go together: their new work would stand in each other."
     ),
@@ -127,6 +130,7 @@ def _compared(s: Short) -> str:
 
 
 _SHORTS: dict[str, str] = {
+    "CUT_SHORT": "{tried}: not looked at to the end",
     "BARE": "{tried} fits with more bare pipe at {where}",
     "BARE_BOTH": "{tried} fits with more bare pipe at both stubs, of which at {where}",
     "ANGLE": "{tried}: the stubs do not stand at that angle",
@@ -160,6 +164,7 @@ _SHORTS: dict[str, str] = {
     "NO_PIPE": "the shelf has no schedule 40 pipe of size {tried}",
 }
 _LIFTS: dict[str, str] = {
+    "search_longer": "measure closer, or ask for fewer bends",
     "bare_and_ask": "bare at least that much more, measure, and ask again",
     "bare_more": "dig, or cut past the fitting behind, to bare that much more",
     "other_bends": "other bends",
