@@ -10,8 +10,9 @@ from pypdf import PdfReader
 
 from pitwright.paper.harness_sheet import WIDTH, harness_drawing, harness_pdf, harness_svg
 from pitwright.paper.harness_sheet import test_card_pdf as card_pdf
-from pitwright.paper.shapes import box_of
+from pitwright.paper.shapes import Group, box_of
 from pitwright.survey.harness_file import HarnessFile, load_harness
+from pitwright.wiring.along import along
 from pitwright.wiring.answer import Answer, answer, desk
 from pitwright.wiring.readings import parse_line
 from pitwright.wording.wiring import place_words
@@ -43,6 +44,26 @@ def test_nothing_is_drawn_beyond_the_drawings_own_box(name: str) -> None:
     box = box_of(shapes)
     assert box is not None
     assert box[0] >= 0.0 and box[1] >= 0.0 and box[2] <= WIDTH and box[3] <= height
+
+
+def test_distances_are_drawn_under_their_wires_within_the_box() -> None:
+    """An upper bound past the end draws nothing; two on one wire lie clear of each other."""
+    file, got = solved("chapel-lawn")
+    asked = (
+        {"method": "murray", "wire": "S2", "with": "P1", "near_arm": "20", "far_arm": "80"},
+        {"method": "loop-ohms", "wire": "S2", "ohm": "2.1"},
+        {"method": "loop-ohms", "wire": "S3", "ohm": "9"},
+        {"method": "capacitance-both-ends", "wire": "P1", "near": "8.6", "far": "0.1"},
+    )
+    far = [along(file.harness, one) for one in asked]
+    shapes, height = harness_drawing(file.harness, got, far)
+    box = box_of(shapes)
+    assert box is not None
+    assert box[0] >= 0.0 and box[1] >= 0.0 and box[2] <= WIDTH and box[3] <= height
+    groups = [s for s in shapes if isinstance(s, Group) and s.name.startswith("distance on")]
+    assert [g.name[12:14] for g in groups] == ["S2", "S2", "P1"]
+    first, second = (box_of(g.parts[:1]) for g in groups[:2])
+    assert first is not None and second is not None and first[3] < second[1]
 
 
 @pytest.mark.parametrize("paper", ["letter", "a4"])

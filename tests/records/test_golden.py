@@ -19,6 +19,8 @@ from pitwright.records.store import DATABASE_FILE, Store, open_store
 from tests.records.support import HOME, NOON, OFFICE, meet, whole
 
 GOLDEN = Path(__file__).parent / "golden"
+LATER = {"wiring"}
+"""Kinds that came after the golden record was written."""
 ENTRIES = 23
 DIGEST = "804f8e158616164abf7f4d4fa398e76af69cc18fbe613a247c940deb32c4f68b"
 """Over every id, header, salt and body, in the order of ids: never to change."""
@@ -47,7 +49,7 @@ def test_the_old_record_is_read_whole(golden: Store) -> None:
     state = golden.state("s-golden", "b-golden")
     assert state.withheld == () and state.forks == () and state.missing == ()
     kinds = {f.entry.header.kind for field in state.fields for f in field.facts}
-    assert kinds >= KINDS.keys() - {"retract", "person", "property"}
+    assert kinds >= KINDS.keys() - {"retract", "person", "property"} - LATER
     events = timeline("s-golden", "b-golden", golden.of_subject("s-golden", "b-golden"))
     assert [e.standing for e in events].count(Standing.NOT_HERE) == 1
     tie = next(f for f in state.of_kind("tie"))

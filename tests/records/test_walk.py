@@ -52,6 +52,8 @@ def still(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Iterator[Path]:
     (tmp_path / "feed.jpg").write_bytes(jpeg())
     survey = files("pitwright.cli").joinpath("data/school-garden.pit.toml").read_bytes()
     (tmp_path / "north-gate.pit.toml").write_bytes(survey)
+    lawn = ROOT / "examples" / "chapel-lawn.harness.toml"
+    (tmp_path / "lawn.harness.toml").write_bytes(lawn.read_bytes())
     yield tmp_path
     shutil.rmtree(tmp_path, ignore_errors=True)
 
@@ -98,3 +100,7 @@ def test_the_walk_is_what_really_happens(still: Path, capsys: pytest.CaptureFixt
     assert [code for code in codes if code not in (main.OK, main.REFUSED)] == []
     again = (still / "again.pit.toml").read_bytes()
     assert again == (still / "north-gate.pit.toml").read_bytes()
+    harness = (still / "again.harness.toml").read_text(encoding="utf-8")
+    added = '    "S2 capacitance: 6.1 nF",\n'
+    assert added in harness
+    assert harness.replace(added, "") == (still / "lawn.harness.toml").read_text(encoding="utf-8")

@@ -15,6 +15,7 @@ from pitwright.planning import Plan, plan
 from pitwright.survey.pit import read_survey
 from pitwright.wording.plan import plan_text
 from pitwright.wording.plan_data import plan_data
+from pitwright.wording.record import plan_summary
 
 HELP = "a pit's survey in, cut list, parts and pit sheet out"
 PAPERS = ("letter", "a4")
@@ -35,13 +36,15 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Plan the pit and print it; 3 when some zone is refused."""
-    name, data = record_plan.survey_text(args)
+    name, data = record_plan.survey_text(args, args.survey)
     made = plan(read_survey(data.decode("utf-8"), name, load_shelf()))
     document = json.dumps(plan_data(made, __version__), indent=2, ensure_ascii=False)
     if args.out:
         write_files(args.out, plan_files(made, document, args.paper))
     if args.save:
-        told = record_plan.save(args, data, made, document)
+        refused = len(made.refused)
+        summary = plan_summary(len(made.zones) - refused, refused)
+        told = record_plan.save(args, data, document, title=made.survey.name, summary=summary)
         print(told, file=sys.stderr)
     print(document if args.json else plan_text(made))
     return REFUSED if made.refused else OK

@@ -24,10 +24,14 @@ from pitwright.records.store import SHOP, Right, Store, open_store
 def configure(commands: Any) -> None:
     """The sub-commands that carry things in and out."""
     out = commands.add_parser("export", help="CSV, GeoJSON, a survey, or an archive of some sites")
-    out.add_argument("file", metavar="FILE", help="ends in .csv, .geojson, .pit.toml or .zip")
+    out.add_argument(
+        "file", metavar="FILE", help="ends in .csv, .geojson, .pit.toml, .harness.toml or .zip"
+    )
     out.add_argument("--property", metavar="NAME", action="append", default=[], help="only this")
-    out.add_argument("--pit", metavar="NAME", help="whose survey, for .pit.toml")
-    out.add_argument("--plan", metavar="ID", default="", help="of which plan (default: the newest)")
+    out.add_argument("--pit", metavar="NAME", help="whose survey or harness, for .toml")
+    out.add_argument(
+        "--plan", metavar="ID", default="", help="of which plan or wiring (default: newest)"
+    )
     out.add_argument("--places", action="store_true", help="yes, give places away (.geojson)")
     out.set_defaults(step=export_it)
     come = commands.add_parser("import", help="take in an archive that another record wrote")
@@ -78,9 +82,12 @@ def export_it(args: argparse.Namespace) -> int:
         elif name.endswith(".toml"):
             if not args.pit:
                 raise Missing("--pit", "say whose survey is wanted")
-            data = survey_of(store, pit_of(store, args.pit), args.plan).survey
+            kind = "wiring" if name.endswith(".harness.toml") else "plan"
+            data = survey_of(store, pit_of(store, args.pit), args.plan, kind).survey
         else:
-            raise Missing("a known ending", f"{path.name}: .csv, .geojson, .pit.toml or .zip")
+            raise Missing(
+                "a known ending", f"{path.name}: .csv, .geojson, .pit.toml, .harness.toml or .zip"
+            )
     write_file(path, data)
     print(f"{path} is written")
     return OK

@@ -5,22 +5,35 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 
+from pitwright.cli import record_plan
 from pitwright.cli.files import write_files
 from pitwright.cli.main import OK, REFUSED
-from pitwright.errors import BadInput, Missing
+from pitwright.errors import BadInput, Malformed, Missing
 from pitwright.survey.harness import Harness
-from pitwright.survey.harness_file import HarnessFile, load_harness
+from pitwright.survey.harness_file import HarnessFile, read_harness
+from pitwright.survey.harness_text import with_readings
+from pitwright.wiring.along import METHODS, Along, along
 from pitwright.wiring.answer import Answer, Desk, answer, desk
 from pitwright.wiring.measuring import MeterTest, Reading, Site
 from pitwright.wiring.readings import parse_line, parse_shown
 from pitwright.wiring.rewiring import Rewiring, rewiring
-from pitwright.wording.wiring import answer_text, rewiring_text, test_words
+from pitwright.wording.along import along_lines, battery_used
+from pitwright.wording.wiring import (
+    answer_text,
+    rewiring_summary,
+    rewiring_text,
+    summary_words,
+    test_words,
+)
 from pitwright.wording.wiring_data import answer_data, rewiring_data
 
 HELP = "which wire, which splice: places, odds and the next best test from meter readings"
+KIND = "wiring"
+"""The record's kind of entry for a harness and its answer."""
 PROMPT = "reading> "
 WELCOME = """\
 One reading at a time. Type what the meter shows for the test proposed, or "what: shown" for any
@@ -29,38 +42,59 @@ other test. Words: back (take the last one away), list, tests, skip, done."""
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """Options of the command."""
-    parser.add_argument("harness", metavar="FILE", help="the wiring as found, a *.harness.toml")
+    origin = parser.add_mutually_exclusive_group(required=True)
+    origin.add_argument(
+        "harness", metavar="FILE", nargs="?", help="the wiring as found, a *.harness.toml"
+    )
+    origin.add_argument("--from", metavar="PIT", dest="origin", help="the harness of PIT, recorded")
     parser.add_argument("--json", action="store_true", help="print JSON for machines")
     parser.add_argument("--ask", action="store_true", help="ask for one reading at a time")
     parser.add_argument(
         "--read", action="append", default=[], metavar="READING", help='one more: "S2 to C1: OL"'
     )
+    parser.add_argument(
+        "--distance", action="append", nargs="+", default=[], metavar=("METHOD", "KEY=VALUE"),
+        help=f"how far along: {', '.join(METHODS)}; wire=S2 with=P1 and its readings",
+    )  # fmt: skip
     parser.add_argument("--box", metavar="BOX", help="print the rewiring plan of an opened box")
     parser.add_argument("--out", metavar="DIR", help="also write answer, drawing and test card")
     parser.add_argument("--paper", choices=("letter", "a4"), default="letter", help="size of paper")
+    record_plan.configure(parser, KIND)
 
 
 def run(args: argparse.Namespace) -> int:
-    """Work it out and print it; 3 when this kind of control is refused."""
-    file = load_harness(args.harness)
+    """Work it out and print it; 3 when this kind of control, or a distance, is refused."""
+    name, data = record_plan.survey_text(args, args.harness, KIND)
+    file = read_harness(data.decode("utf-8-sig"), name)
     if args.box:
-        return _rewire(args, file)
+        return _rewire(args, file, data)
     ready = desk(file.harness)
     readings = tuple(_read(file, args.read))
+    given = [_asked(words) for words in args.distance]
+    far = tuple(_distances(file, given))
     got = answer(ready, readings, site_of(file.harness, readings))
     if args.ask:
         got = Asking(ready, readings).loop(sys.stdin, print)
-    document = json.dumps(answer_data(file.harness, got), indent=2, ensure_ascii=False)
-    text = answer_text(file.harness, got, bool(ready.plain))
+    far = far if got.refusal is None else ()
+    document = json.dumps(answer_data(file.harness, got, far), indent=2, ensure_ascii=False)
+    lines = along_lines(file.harness, far)
+    text = answer_text(file.harness, got, bool(ready.plain), lines, battery_used(far))
+    kept = _kept(data, [r.text for r in got.readings], given) if args.save else data
     if args.out:
-        write_files(args.out, wire_files(file.harness, got, text, document, args.paper))
+        write_files(args.out, wire_files(file.harness, got, text, document, args.paper, far))
+    if args.save:
+        summary = summary_words(file.harness, got)
+        _save(args, kept, document, file.harness.name, summary)
     if not args.ask:
         print(document if args.json else text)
-    return REFUSED if got.refusal is not None else OK
+    elif lines:
+        print("\n".join(lines))
+    refused = got.refusal is not None or any(one.refusal is not None for one in far)
+    return REFUSED if refused else OK
 
 
 def wire_files(
-    harness: Harness, got: Answer, text: str, document: str, paper: str
+    harness: Harness, got: Answer, text: str, document: str, paper: str, far: Sequence[Along] = ()
 ) -> dict[str, bytes]:
     """Every file of an answer by name. Drawings are imported only when they are wanted."""
     from pitwright.paper.harness_sheet import harness_pdf, harness_svg, test_card_pdf
@@ -68,20 +102,64 @@ def wire_files(
     return {
         "wiring.json": f"{document}\n".encode(),
         "wiring.txt": f"{text}\n".encode(),
-        "harness.svg": harness_svg(harness, got),
-        "harness.pdf": harness_pdf(harness, got, paper),
+        "harness.svg": harness_svg(harness, got, far),
+        "harness.pdf": harness_pdf(harness, got, paper, far),
         "test-card.pdf": test_card_pdf(harness, got, paper),
     }
 
 
-def _rewire(args: argparse.Namespace, file: HarnessFile) -> int:
+def _rewire(args: argparse.Namespace, file: HarnessFile, data: bytes) -> int:
+    for option, given in (
+        ("--read", args.read),
+        ("--distance", args.distance),
+        ("--ask", args.ask),
+    ):
+        if given:
+            raise Malformed(option, args.box, "does not go with --box", "ask for one of the two")
     seen = next((o for o in file.opened if o.box == args.box), None)
     plan: Rewiring = rewiring(file.harness, args.box, seen)
-    if args.json:
-        print(json.dumps(rewiring_data(file.harness, plan), indent=2, ensure_ascii=False))
-    else:
-        print(rewiring_text(file.harness, plan))
+    document = json.dumps(rewiring_data(file.harness, plan), indent=2, ensure_ascii=False)
+    if args.save:
+        summary = rewiring_summary(plan)
+        _save(args, data, document, file.harness.name, summary)
+    print(document if args.json else rewiring_text(file.harness, plan))
     return OK
+
+
+def _save(args: argparse.Namespace, data: bytes, document: str, name: str, summary: str) -> None:
+    """Keep the harness and the answer in the record; the line that says so goes to stderr."""
+    told = record_plan.save(args, data, document, title=name, summary=summary, kind=KIND)
+    print(told, file=sys.stderr)
+
+
+def _kept(data: bytes, readings: Sequence[str], given: Sequence[Mapping[str, str]]) -> bytes:
+    """The harness's bytes with the readings of this run; the same bytes when it brought none."""
+    text = data.decode("utf-8")
+    now = with_readings(text, readings, given)
+    return data if now == text else now.encode()
+
+
+def _asked(words: Sequence[str]) -> dict[str, str]:
+    """``--distance murray wire=S2 ...`` as the keys of a ``[[distance]]``."""
+    found = {"method": words[0]}
+    for word in words[1:]:
+        key, equals, said = word.partition("=")
+        if not equals or not key.strip():
+            raise Malformed("--distance", word, "must be KEY=VALUE", "like wire=S2 with=P1")
+        if key.strip() in found:
+            raise Malformed("--distance", word, "is given twice", "give each key once")
+        found[key.strip()] = said
+    return found
+
+
+def _distances(file: HarnessFile, given: Iterable[Mapping[str, str]]) -> Iterable[Along]:
+    for number, (asked, line) in enumerate(file.distances):
+        try:
+            yield along(file.harness, asked, f"distance.{number}")
+        except BadInput as mistake:
+            raise mistake.at(file.file, line) from None
+    for asked in given:
+        yield along(file.harness, asked, "--distance")
 
 
 def _read(file: HarnessFile, extra: Iterable[str]) -> Iterable[Reading]:
@@ -173,5 +251,17 @@ class Asking:
             raise Missing("test", 'none is proposed now; write the test first: "S2 to C1: OL"')
         else:
             reading = parse_shown(line, offered, harness)
-            named = f"{test_words(harness, reading.test).partition(':')[0]}: {line}"
+            named = _as_line(line, reading, harness)
             self.readings = (*self.readings, replace(reading, text=named))
+
+
+def _as_line(line: str, reading: Reading, harness: Harness) -> str:
+    """A reading of an offered test as a line that says the same when it is read again."""
+    what = test_words(harness, reading.test).partition(":")[0]
+    fuller = {"moves": f"runs {line}", "amps": f"{line} A", "volts-wires": f"{line}, no load"}
+    for said in (line, fuller.get(reading.test.kind, line)):
+        with suppress(BadInput):
+            again = parse_line(f"{what}: {said}", harness)
+            if (again.test, again.value) == (reading.test, reading.value):
+                return again.text
+    return f"{what}: {line}"

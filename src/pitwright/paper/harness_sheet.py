@@ -7,6 +7,7 @@ the row says how likely.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pitwright.paper.blocks import Block, Bullets, Drawing, Heading, Paragraph, Steps, Table
@@ -18,7 +19,9 @@ from pitwright.paper.sheet import PAPERS, Sheet
 from pitwright.paper.svg import svg_drawing
 from pitwright.survey.harness import CONTROLLER, Harness
 from pitwright.units.kinds import FOOT
+from pitwright.wiring.along import UPPER, Along
 from pitwright.wiring.answer import Answer, PlaceChance
+from pitwright.wording.along import along_lines, along_words
 from pitwright.wording.wiring import (
     CAUTIONS,
     cautions_of,
@@ -53,6 +56,14 @@ class _Chart:
         after = self.harness.box(segment).after
         return (self.columns[after] + self.columns[segment]) / 2.0
 
+    def along(self, segment: str, metres: float) -> float:
+        """A place in a segment, ``metres`` from the controller, clear of both boxes."""
+        stretch = self.harness.box(segment)
+        before = self.harness.length_to(segment) - stretch.length
+        share = min(max((metres - before) / stretch.length, 0.0), 1.0)
+        a, b = self.columns[stretch.after], self.columns[segment]
+        return a + (0.15 + 0.7 * share) * (b - a)
+
 
 def _chart(harness: Harness) -> _Chart:
     names = harness.conductors()
@@ -63,12 +74,18 @@ def _chart(harness: Harness) -> _Chart:
     return _Chart(harness, rows, columns, TOP + ROW * (len(names) + 1) + 6.0)
 
 
-def harness_drawing(harness: Harness, got: Answer | None = None) -> tuple[tuple[Shape, ...], float]:
-    """The shapes of the harness with the answer's places marked, and their height. [mm]"""
+def harness_drawing(
+    harness: Harness, got: Answer | None = None, far: Sequence[Along] = ()
+) -> tuple[tuple[Shape, ...], float]:
+    """The shapes of the harness with the answer's places and ``far`` marked, their height. [mm]"""
     chart = _chart(harness)
     shapes: list[Shape] = [*_columns(chart)]
     for number, name in enumerate(harness.conductors()):
         shapes.append(_conductor(chart, name, number % _STYLES + 1))
+    drawn = [one for one in far if one.got is not None and not one.past_end]
+    for number, one in enumerate(drawn):
+        before = sum(other.wire == one.wire for other in drawn[:number])
+        shapes.append(_distance(chart, one, before))
     if got is not None:
         for place in got.places:
             if place.chance >= LEAST_SHOWN and place.place.kind != "none":
@@ -155,11 +172,7 @@ def _mark(chart: _Chart, one: PlaceChance) -> Shape:
         if place.kind != "terminals":
             x = chart.middle(place.segment)
             if one.metres is not None:
-                stretch = harness.box(place.segment)
-                before = harness.length_to(place.segment) - stretch.length
-                share = min(max((one.metres - before) / stretch.length, 0.0), 1.0)
-                a, b = chart.columns[stretch.after], chart.columns[place.segment]
-                x = a + (0.15 + 0.7 * share) * (b - a)
+                x = chart.along(place.segment, one.metres)
         at = (x, chart.rows[place.on])
         if place.other:
             low = (x, chart.rows[place.other])
@@ -180,32 +193,61 @@ def _mark(chart: _Chart, one: PlaceChance) -> Shape:
     )
 
 
-def harness_svg(harness: Harness, got: Answer | None = None) -> bytes:
+def _distance(chart: _Chart, one: Along, before: int) -> Shape:
+    """A bar under the wire's row over the band, a diamond at the place, and the feet.
+
+    ``before``: how many bars that wire has already; two lie clear of each other.
+    """
+    assert one.got is not None
+    y = chart.rows[one.wire] + 1.9 + 1.9 * (before % 2)
+    low, high = (chart.along(one.segments[i], at) for i, at in ((0, one.low), (-1, one.high)))
+    upper = one.got.kind == UPPER
+    at = high if upper else chart.along(one.segment, one.got.metres)
+    feet = f"{(one.high if upper else one.got.metres) / FOOT:.0f} ft"
+    said = f"at most {feet}" if upper else feet
+    parts: list[Shape] = [
+        Line((low, y), (high, y), HEAVY),
+        *(Line((x, y - 0.8), (x, y + 0.8), MEDIUM) for x in (low, high)),
+        *(() if upper else (Marker((at, y), "diamond", 1.1),)),
+        text((at, y + 3.0), said, 2.8, anchor="middle", bold=True),
+    ]
+    words = f"distance on {one.wire}: {along_words(chart.harness, one)}"
+    return Group(words, tuple(parts), words)
+
+
+def harness_svg(harness: Harness, got: Answer | None = None, far: Sequence[Along] = ()) -> bytes:
     """The drawing as SVG. Source: none; a drawing of this house."""
-    shapes, height = harness_drawing(harness, got)
+    shapes, height = harness_drawing(harness, got, far)
     title = f"Wiring of {harness.name}"
     return svg_drawing(
         shapes, (0.0, 0.0, WIDTH, height), title, described="conductors by line style and name"
     ).encode()
 
 
-def _legend() -> Block:
+def _legend(far: bool) -> Block:
     said = (
         "Each conductor has a row, a name and a line style of its own. Open square: its terminal. "
         "Dot: it passes or ends in a box. Rectangle with a stroke: coil (M master valve, P pump "
         "relay). Open triangle: joined on its way. Ring: spare end. Framed per cent: how likely "
         "the fault lies there; a thick bar joins the two conductors concerned. Not to scale."
     )
+    if far:
+        said += (
+            " Diamond on a bar under a wire: a distance reading and its 95 % band, in feet from "
+            "the controller; a bar without one: no farther than its end."
+        )
     return Paragraph(said, 3.1)
 
 
-def harness_pdf(harness: Harness, got: Answer, paper: str = "letter") -> bytes:
-    """The drawing with the places in words, on one or two pages."""
-    shapes, height = harness_drawing(harness, got)
+def harness_pdf(
+    harness: Harness, got: Answer, paper: str = "letter", far: Sequence[Along] = ()
+) -> bytes:
+    """The drawing with places and distances in words, on one or two pages."""
+    shapes, height = harness_drawing(harness, got, far)
     blocks: list[Block] = [
         Heading(f"Wiring of {harness.name}", 1),
         Drawing(shapes, WIDTH, height, "harness", "the wiring harness"),
-        _legend(),
+        _legend(bool(far)),
     ]
     if got.refusal is None:
         rows = tuple(
@@ -222,6 +264,12 @@ def harness_pdf(harness: Harness, got: Answer, paper: str = "letter") -> bytes:
                 ("start", "end", "end"),
                 3.5,
             ),
+        ]
+    if far:
+        said = tuple(" ".join(line.split()) for line in along_lines(harness, far))
+        blocks += [
+            Heading(said[0].rstrip(":"), 2),
+            *(Paragraph(line, 3.3, bold=line.endswith(":")) for line in said[1:]),
         ]
     if len(got.alike) > 1:
         blocks += [

@@ -134,6 +134,10 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
             "plan", Slot.EACH, title=_MUST, program=_MUST, survey=_FILE,
             result=Field(Form.HASH), summary=_T,
         ),
+        "wiring": _kind(
+            "wiring", Slot.EACH, title=_MUST, program=_MUST, survey=_FILE,
+            result=Field(Form.HASH), summary=_T,
+        ),
         "joint": _kind("joint", Slot.EACH, label=_MUST, what=_T, cement=_T, wait=_NUM, note=_T),
         "piece": _kind(
             "piece", Slot.NAMED, "letter", letter=_MUST, cut=_LEN_MUST, planned=_LEN, note=_T

@@ -40,7 +40,7 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class SavedPlan:
-    """A plan as it was kept: the survey and the result to the byte, and what made them."""
+    """A plan or wiring as it was kept: survey and result to the byte, and what made them."""
 
     entry: Entry
     survey: bytes
@@ -155,10 +155,12 @@ def people(store: Store) -> dict[str, str]:
 def save_plan(
     store: Store, hand: Hand, place: Place, *, survey: bytes, program: str, title: str,
     result: bytes | None = None, summary: str = "", happened: Span | None = None,
+    kind: str = "plan",
 ) -> Entry:  # fmt: skip
     """Keep a plan with the exact survey text and result, and the program that made it.
 
-    ``program`` names it with its version. Raises BadInput when a file is too big or no text.
+    ``program`` names it with its version; ``kind`` is "plan", or "wiring" for a harness and what
+    its readings amount to. Raises BadInput when a file is too big or no text.
     """
     kept = [store.files.keep(survey, "survey")]
     body = {"title": title, "program": program, "survey": kept[0].hash, "summary": summary}
@@ -166,25 +168,26 @@ def save_plan(
         kept.append(store.files.keep(result, "result"))
         body["result"] = kept[1].hash
     files = tuple(k.hash for k in kept)
-    draft = Draft("plan", place.site, place.subject, body, happened=happened, files=files)
+    draft = Draft(kind, place.site, place.subject, body, happened=happened, files=files)
     return store.write(draft, hand)
 
 
-def plans_of(state: State) -> list[Entry]:
-    """The plans of a pit that stand, oldest first."""
-    return [fact.entry for fact in state.of_kind("plan")]
+def plans_of(state: State, kind: str = "plan") -> list[Entry]:
+    """The plans (or the wirings) of a pit that stand, oldest first."""
+    return [fact.entry for fact in state.of_kind(kind)]
 
 
-def survey_of(store: Store, place: Place, plan: str = "") -> SavedPlan:
+def survey_of(store: Store, place: Place, plan: str = "", kind: str = "plan") -> SavedPlan:
     """The survey text to start from: that of one plan of the pit, or of the newest.
 
-    Raises UnknownName when the pit has no such plan, Unreadable when its file is not here.
+    With ``kind`` "wiring" it is the harness. Raises UnknownName when the pit has no such plan,
+    Unreadable when its file is not here.
     """
-    standing = plans_of(store.state(place.site, place.subject))
+    standing = plans_of(store.state(place.site, place.subject), kind)
     chosen = [e for e in standing if not plan or e.id == store.entry(plan).id]
     chosen = [e for e in chosen if "survey" in e.body]
     if not chosen:
-        raise UnknownName("plan", plan or place.name, [e.id for e in standing], "plan of this pit")
+        raise UnknownName(kind, plan or place.name, [e.id for e in standing], f"{kind} of this pit")
     body = chosen[-1].body
     result = store.files.read(body["result"]) if "result" in body else None
     return SavedPlan(chosen[-1], store.files.read(body["survey"]), result, str(body["program"]))

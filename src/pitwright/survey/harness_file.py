@@ -5,6 +5,7 @@ Its layout is our own and stands in ``docs/wiring.md``. Mistakes carry file, lin
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -48,6 +49,7 @@ _KEYS: dict[str, tuple[str, ...]] = {
         "clue",
         "readings",
         "found",
+        "distance",
     ),
     "controller": ("volts", "ohm", "va", "sensors", "nf_per_ft"),
     "coil": ("ohm", "inrush", "holding", "power_factor", "pull_in"),
@@ -101,12 +103,16 @@ class OpenedBox:
 
 @dataclass(frozen=True, slots=True)
 class HarnessFile:
-    """A harness, its readings as they were typed (and the line of each), and the opened boxes."""
+    """A harness, its readings as they were typed (and the line of each), and the opened boxes.
+
+    ``distances``: readings for a distance, each its keys as typed, and its line.
+    """
 
     harness: Harness
     readings: tuple[tuple[str, int | None], ...]
     opened: tuple[OpenedBox, ...]
     file: str
+    distances: tuple[tuple[Mapping[str, str], int | None], ...] = ()
 
 
 class _Table:
@@ -236,7 +242,28 @@ def _read(root: _Table, file: str, lines: Lines) -> HarnessFile:
             raise UnknownName(f"opened.{number}", name, [b.id for b in harness.boxes], "box")
     line = line_of("readings", lines)
     readings = tuple((said, line) for said in root.words("readings"))
-    return HarnessFile(harness, readings, _opened(root, harness, unit), file)
+    distances = tuple(
+        (asked, line_of(f"distance.{number}", lines))
+        for number, asked in enumerate(_distances(root))
+    )
+    return HarnessFile(harness, readings, _opened(root, harness, unit), file, distances)
+
+
+def _distances(root: _Table) -> list[dict[str, str]]:
+    """Each ``[[distance]]`` with its values as text; the methods say which keys they take."""
+    value = root.value.get("distance", [])
+    if not isinstance(value, list) or not all(isinstance(v, dict) for v in value):
+        raise Malformed("distance", value, "must be a list of tables", "write [[distance]]")
+    if len(value) > 300:
+        raise OutOfRange("distance", len(value), 0, 300, "one file is one controller")
+    found = []
+    for number, table in enumerate(value):
+        for key, said in table.items():
+            if isinstance(said, bool) or not isinstance(said, str | int | float):
+                where = f"distance.{number}.{key}"
+                raise Malformed(where, said, "must be text or a number", 'like "30.5 ohm"')
+        found.append({key: str(said) for key, said in table.items()})
+    return found
 
 
 def _gauge(table: _Table, default: int) -> int:

@@ -23,7 +23,9 @@ __all__ = [
     "place_words",
     "reading_words",
     "refusal_words",
+    "rewiring_summary",
     "rewiring_text",
+    "summary_words",
     "test_words",
 ]
 
@@ -153,15 +155,29 @@ def reading_words(harness: Harness, reading: Reading) -> tuple[str, str]:
     return test_words(harness, reading.test), value_words(reading)
 
 
-def cautions_of(tests: Sequence[MeterTest]) -> tuple[str, ...]:
-    """Codes of the cautions that go with some tests, the common ones first."""
+def cautions_of(tests: Sequence[MeterTest], battery: bool = False) -> tuple[str, ...]:
+    """Codes of the cautions that go with some tests, the common ones first.
+
+    ``battery``: a current was, or is to be, driven along the wires anyhow.
+    """
     kinds = {t.kind for t in tests}
     found = ["power"]
     if "insulation" in kinds:
         found.append("insulation")
-    if "transfer" in kinds:
+    if battery or "transfer" in kinds:
         found.append("battery")
     return (*found, "mains", "dig", "law")
+
+
+def summary_words(harness: Harness, got: Answer) -> str:
+    """The answer in one line: what to do and where."""
+    if got.refusal is not None:
+        return "this kind of control is refused"
+    lead = got.places[0]
+    step = {"dig": "go there", "test": "test on", "stop": "no test tells more"}[got.step]
+    place = f"{_chance(lead.chance)} {place_words(harness, lead.place)}"
+    count = len(got.readings)
+    return f"{place}, {step}, {count} reading{'s' * (count != 1)}"
 
 
 def refusal_words(refusal: Refusal) -> str:
@@ -250,8 +266,13 @@ def _place_line(harness: Harness, one: PlaceChance, clues: bool) -> str:
     return line
 
 
-def answer_text(harness: Harness, got: Answer, clues: bool) -> str:
-    """The whole answer for people. ``clues``: whether to show chances without them beside."""
+def answer_text(
+    harness: Harness, got: Answer, clues: bool, far: Sequence[str] = (), battery: bool = False
+) -> str:
+    """The whole answer for people. ``clues``: whether to show chances without them beside.
+
+    ``far``: lines about distances along the wires; ``battery``: one of them drives a current.
+    """
     out = [f"Wiring: {harness.name}"]
     if harness.complaint:
         out.append(f"Complaint: {harness.complaint}")
@@ -275,11 +296,13 @@ def answer_text(harness: Harness, got: Answer, clues: bool) -> str:
     out += ["", "Where it may be:"]
     places = [p for p in got.places if p.chance >= 0.005][:_SHOWN] or list(got.places[:1])
     out += [_place_line(harness, p, clues) for p in places]
-    out += _tail(harness, got)
+    if far:
+        out += ["", *far]
+    out += _tail(harness, got, battery)
     return "\n".join(out)
 
 
-def _tail(harness: Harness, got: Answer) -> list[str]:
+def _tail(harness: Harness, got: Answer, battery: bool) -> list[str]:
     out: list[str] = []
     if len(got.alike) > 1:
         out += ["", f"These readings do not tell apart ({len(got.alike)}):"]
@@ -314,7 +337,7 @@ def _tail(harness: Harness, got: Answer) -> list[str]:
         out += [_test_line(harness, i, t) for i, t in enumerate(got.tests, 1)]
     out += [f"! {finding_words(f)}" for f in got.findings]
     out += ["", "Cautions:"]
-    out += [f"  - {CAUTIONS[c]}" for c in cautions_of([t.test for t in got.tests])]
+    out += [f"  - {CAUTIONS[c]}" for c in cautions_of([t.test for t in got.tests], battery)]
     return out
 
 
@@ -323,6 +346,11 @@ def _test_line(harness: Harness, number: int, worth: Worth[MeterTest]) -> str:
         f"  {number}. {test_words(harness, worth.test)}  "
         f"[{worth.bits:.2f} bit, {worth.minutes:g} min]"
     )
+
+
+def rewiring_summary(plan: Rewiring) -> str:
+    """The rewiring plan in one line."""
+    return f"rewiring of box {plan.box}, {plan.connectors} connectors"
 
 
 def rewiring_text(harness: Harness, plan: Rewiring) -> str:

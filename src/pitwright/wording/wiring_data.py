@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from pitwright.findings import Finding
 from pitwright.survey.harness import Harness
+from pitwright.wiring.along import Along
 from pitwright.wiring.answer import Answer
 from pitwright.wiring.faults import Fault, Place
 from pitwright.wiring.measuring import MeterTest, Reading
 from pitwright.wiring.rewiring import Rewiring
+from pitwright.wording.along import along_data, battery_used
 from pitwright.wording.wiring import (
     CAUTIONS,
     cautions_of,
@@ -83,7 +86,7 @@ def _finding(found: Finding) -> dict[str, Any]:
     }
 
 
-def answer_data(harness: Harness, got: Answer) -> dict[str, Any]:
+def answer_data(harness: Harness, got: Answer, far: Sequence[Along] = ()) -> dict[str, Any]:
     """The whole answer. Chances sum to one over all places; lengths in metres."""
     tests = [t.test for t in got.tests]
     return {
@@ -104,6 +107,7 @@ def answer_data(harness: Harness, got: Answer) -> dict[str, Any]:
             }
             for p in got.places
         ],
+        "distances": [along_data(harness, one) for one in far],
         "not_told_apart": [_fault(harness, f) for f in got.alike],
         "by_experience": got.by_experience,
         "next_tests": [
@@ -115,7 +119,7 @@ def answer_data(harness: Harness, got: Answer) -> dict[str, Any]:
         "then": None if got.pair is None else _fault(harness, got.pair[1]),
         "doubtful_reading": None if got.doubt is None else got.doubt.number,
         "findings": [_finding(f) for f in got.findings],
-        "cautions": [CAUTIONS[c] for c in cautions_of(tests)],
+        "cautions": [CAUTIONS[c] for c in cautions_of(tests, battery_used(far))],
     }
 
 
