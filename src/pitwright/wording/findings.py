@@ -63,8 +63,8 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
         "on both sides is held by soil or blocks."
     ),
     "set_stroke": lambda f: (
-        f"The {f.name('joint')} stands {both_text(f.number('give'))} from either end of what it "
-        "may span; it is set in the pit, not cut."
+        f"The {f.name('joint')} at stub {f.name('stub')} is set in the pit, not cut: it stands "
+        f"{both_text(f.number('give'))} from the nearer end of what it may span."
     ),
     "park_first": lambda f: (
         f"Slide the stop-less coupling whole onto the {f.name('on')} before the train is set "
