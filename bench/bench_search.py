@@ -16,8 +16,8 @@ import time
 from pitwright.findings import Refusal
 from pitwright.geometry.clearance import Capsule, HalfSpace
 from pitwright.geometry.vector import Vec, sub, unit
-from pitwright.trains import search as searching
 from pitwright.trains.chains import NoChain, chains
+from pitwright.trains.frames import plain_frames
 from pitwright.trains.kit import Corner, Coupler, EndWay, Girth, Kit, Seat, StubEnd, Unit
 from pitwright.trains.lengths import shortest, tableau
 from pitwright.trains.room import Room
@@ -105,7 +105,7 @@ def problems(bends: int) -> tuple[int, list[tuple[tuple[Vec, ...], Vec, list[flo
         way = sub(stubs[1].tip, stubs[0].tip)
         for angles in sequences:
             got = chains(angles, u, (v[0], v[1], v[2]), way, ALLOW.angle)
-            frames, _ = searching._frames(angles, stubs, kit(bends))
+            frames, _ = plain_frames(angles, stubs, kit(bends))
             if isinstance(got, NoChain):
                 continue
             for chain in got:
