@@ -21,7 +21,7 @@ from pitwright.planning import Plan, plan
 from pitwright.survey.pit import read_survey
 from pitwright.units.inches import both_text
 from pitwright.wording.cautions import cautions
-from pitwright.wording.findings import finding_words, refusal_lines
+from pitwright.wording.findings import finding_words, gathered_words, refusal_lines
 from pitwright.wording.pit_sheet import parts_line
 from pitwright.wording.survey import doubt_lines
 from tests.paper.samples import NASTY
@@ -85,8 +85,13 @@ def test_nothing_the_plan_warns_of_is_left_out(garden: Plan) -> None:
     found = [*garden.findings]
     found += [f for z in garden.zones if z.best for f in z.best.findings]
     assert found
-    for one in found:
-        assert finding_words(one) in said
+    checks = [f for f in found if f.weight is Weight.CHECK]
+    others = [f for f in found if f.weight is not Weight.CHECK]
+    for line in (*gathered_words(checks), *(finding_words(f) for f in others)):
+        assert line in said
+    for one in checks:
+        for name in ("part", "stub"):
+            assert dict(one.names).get(name, "") in said
     for caution in cautions():
         assert caution.words in said
     for zone in garden.refused:

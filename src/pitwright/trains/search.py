@@ -22,7 +22,7 @@ from pitwright.trains.lengths import Lack, first_fit, nearest_lack, shortest, ta
 from pitwright.trains.room import Room
 from pitwright.trains.train import Skeleton, Train
 
-__all__ = ["CUT_SHORT", "Allowance", "Found", "on_bends", "order", "search", "searched"]
+__all__ = ["Allowance", "Found", "on_bends", "order", "search", "searched"]
 
 FEW = 2
 """Up to so many bends every chain is known; beyond it a grid stands for a family. [-]"""
@@ -35,8 +35,6 @@ MOST_LAID = 400
 """So many skeletons of one sequence of bends are laid before its family is left unfinished. [-]"""
 _UNKNOWN = 1e6
 """What an unfinished family may miss by: it sorts behind everything that is known. [-]"""
-CUT_SHORT = "CUT_SHORT"
-"""The code of a family that was not looked at to its end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +48,7 @@ class Found:
     @property
     def cut_short(self) -> bool:
         """Whether some family was not looked at to its end, so that nothing is called the best."""
-        return any(short.code == CUT_SHORT for short in self.shorts)
+        return any(short.code == "CUT_SHORT" for short in self.shorts)
 
 
 def search(
@@ -220,7 +218,7 @@ def _best_of_family(
                 break
     if laid >= MOST_LAID:
         # last of all misses: how much is missing here nobody knows
-        yield Short(CUT_SHORT, "search", laid, laid, _UNKNOWN, "1", "search_longer", label)
+        yield Short("CUT_SHORT", "search", laid, laid, _UNKNOWN, "1", "search_longer", label)
     if best:
         yield from best.values()
     elif misses:
