@@ -92,6 +92,15 @@ def test_readings_asked_for_are_kept_and_those_taken_back_are_not(
     ]  # fmt: skip
 
 
+def test_a_pit_nobody_knows_is_named_before_anything_is_asked(
+    lawn: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin", io.StringIO("6.1 nF\ndone\n"))
+    assert main.run(["wire", lawn, "--ask", "--save", "well"]) == main.BAD_INPUT
+    said = capsys.readouterr()
+    assert said.out == "" and "not a known pit" in said.err
+
+
 def test_a_rewiring_plan_is_kept_too_and_an_entry_may_be_chosen(
     lawn: str, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -195,6 +195,8 @@ def test_latching_control_is_refused_with_what_to_do_instead(
         (["wire", LAWN, *MURRAY, "wire=S3"], "is given twice"),
         (["wire", LAWN, *MURRAY[:-1]], "--distance.far_arm is missing"),
         (["wire", LAWN, *MURRAY[:-1], "far_arm=dead"], "--distance.far_arm is not a reading"),
+        (["wire", LAWN, "--read", "S2 to C1: 3\udcff"], "must be UTF-8 text"),
+        (["wire", LAWN, *MURRAY[:-1], "far_arm=3\udcff"], "must be UTF-8 text"),
         (["wire", LAWN, *MURRAY, "ohm=3"], "is not a known key of murray"),
     ],
 )

@@ -8,10 +8,10 @@ from pathlib import Path
 from pitwright import __version__
 from pitwright.cli.record_ground import hand_of, opened, pit_of, place_options
 from pitwright.records.entry import short
-from pitwright.records.pits import save_plan, survey_of
+from pitwright.records.pits import Place, save_plan, survey_of
 from pitwright.survey.source import text_of
 
-__all__ = ["configure", "save", "survey_text"]
+__all__ = ["configure", "place", "save", "survey_text"]
 
 PROGRAM = f"pitwright {__version__}"
 SURVEYS = {"plan": "survey", "wiring": "harness"}
@@ -46,15 +46,24 @@ def survey_text(
     return f"{SURVEYS[kind]} of {short(saved.entry.id)} in the record", saved.survey
 
 
+def place(args: argparse.Namespace) -> Place:
+    """The pit to save at: asked before long work, so that a wrong name costs nothing.
+
+    Raises what opening the record or finding the pit may raise.
+    """
+    with opened(args) as store:
+        return pit_of(store, args.save)
+
+
 def save(
     args: argparse.Namespace, survey: bytes, document: str, *, title: str, summary: str,
     kind: str = "plan",
 ) -> str:  # fmt: skip
     """Keep the exact survey and result, and the program's version; the line that says so."""
     with opened(args) as store:
-        place = pit_of(store, args.save)
+        where = pit_of(store, args.save)
         entry = save_plan(
-            store, hand_of(store), place, survey=survey, result=f"{document}\n".encode(),
+            store, hand_of(store), where, survey=survey, result=f"{document}\n".encode(),
             program=PROGRAM, title=title, summary=summary, kind=kind,
         )  # fmt: skip
-    return f"{short(entry.id)}  {kind} saved at {place.name}"
+    return f"{short(entry.id)}  {kind} saved at {where.name}"

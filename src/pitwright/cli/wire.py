@@ -68,6 +68,8 @@ def run(args: argparse.Namespace) -> int:
     file = read_harness(data.decode("utf-8-sig"), name)
     if args.box:
         return _rewire(args, file, data)
+    if args.save:
+        record_plan.place(args)
     ready = desk(file.harness)
     readings = tuple(_read(file, args.read))
     given = [_asked(words) for words in args.distance]
@@ -148,7 +150,7 @@ def _asked(words: Sequence[str]) -> dict[str, str]:
             raise Malformed("--distance", word, "must be KEY=VALUE", "like wire=S2 with=P1")
         if key.strip() in found:
             raise Malformed("--distance", word, "is given twice", "give each key once")
-        found[key.strip()] = said
+        found[key.strip()] = _text("--distance", said)
     return found
 
 
@@ -169,7 +171,16 @@ def _read(file: HarnessFile, extra: Iterable[str]) -> Iterable[Reading]:
         except BadInput as mistake:
             raise mistake.at(file.file, line) from None
     for said in extra:
-        yield parse_line(said, file.harness, "--read")
+        yield parse_line(_text("--read", said), file.harness, "--read")
+
+
+def _text(option: str, said: str) -> str:
+    """What was typed, if it is text: bytes a terminal could not read would spoil every file."""
+    try:
+        said.encode("utf-8")
+    except UnicodeEncodeError:
+        raise Malformed(option, said, "must be UTF-8 text", "type it again") from None
+    return said
 
 
 def site_of(harness: Harness, readings: Iterable[Reading]) -> Site:
