@@ -205,11 +205,13 @@ def _distance(chart: _Chart, one: Along, before: int) -> Shape:
     at = high if upper else chart.along(one.segment, one.got.metres)
     feet = f"{(one.high if upper else one.got.metres) / FOOT:.0f} ft"
     said = f"at most {feet}" if upper else feet
+    left = not upper and one.segments[-1] == chart.harness.segments(one.wire)[-1]
+    beside = low - 1.2 if left else high + 1.2
     parts: list[Shape] = [
         Line((low, y), (high, y), HEAVY),
         *(Line((x, y - 0.8), (x, y + 0.8), MEDIUM) for x in (low, high)),
         *(() if upper else (Marker((at, y), "diamond", 1.1),)),
-        text((at, y + 3.0), said, 2.8, anchor="middle", bold=True),
+        text((beside, y + 1.0), said, 2.8, anchor="end" if left else "start", bold=True),
     ]
     words = f"distance on {one.wire}: {along_words(chart.harness, one)}"
     return Group(words, tuple(parts), words)
