@@ -11,14 +11,25 @@ from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 
+from pitwright.cli.record_place import FOLDER, PLACE, place_options
 from pitwright.errors import Unreadable
 from pitwright.records.entry import opaque
 from pitwright.records.pits import Place, find
 from pitwright.records.store import DATABASE_FILE, Hand, Right, Store, open_store
 
-PLACE = "PITWRIGHT_RECORD"
-"""Environment variable that names the record, where ``--record`` is not given."""
-FOLDER = "pitwright-record"
+__all__ = [
+    "AUTHOR",
+    "FOLDER",
+    "PLACE",
+    "chance",
+    "hand_of",
+    "now",
+    "opened",
+    "pit_of",
+    "place_of",
+    "place_options",
+]
+
 AUTHOR = "author"
 
 
@@ -30,17 +41,6 @@ def now() -> datetime:
 def chance(n: int) -> bytes:
     """Some random bytes. Tests put others here."""
     return secrets.token_bytes(n)
-
-
-def place_options(parser: argparse.ArgumentParser) -> None:
-    """The options that say which record."""
-    parser.add_argument(
-        "--record", metavar="PLACE",
-        help=f"folder, or postgresql:// address (default: ${PLACE}, else ./{FOLDER})",
-    )  # fmt: skip
-    parser.add_argument(
-        "--files", metavar="DIR", help="folder of photos and files, with a postgresql:// record"
-    )
 
 
 def place_of(given: str | None) -> str:

@@ -1,15 +1,20 @@
-"""What joins ``plan`` and ``wire`` to the record: results saved there, surveys taken from there."""
+"""What joins ``plan`` and ``wire`` to the record: results saved there, surveys taken from there.
+
+The record itself is imported only when it is asked for.
+"""
 
 from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from pitwright import __version__
-from pitwright.cli.record_ground import hand_of, opened, pit_of, place_options
-from pitwright.records.entry import short
-from pitwright.records.pits import Place, save_plan, survey_of
+from pitwright.cli.record_place import place_options
 from pitwright.survey.source import text_of
+
+if TYPE_CHECKING:
+    from pitwright.records.pits import Place
 
 __all__ = ["configure", "place", "save", "survey_text"]
 
@@ -41,6 +46,10 @@ def survey_text(
     if file:
         text_of(file)
         return file, Path(file).read_bytes()
+    from pitwright.cli.record_ground import opened, pit_of
+    from pitwright.records.entry import short
+    from pitwright.records.pits import survey_of
+
     with opened(args) as store:
         saved = survey_of(store, pit_of(store, args.origin), args.entry, kind)
     return f"{SURVEYS[kind]} of {short(saved.entry.id)} in the record", saved.survey
@@ -51,6 +60,8 @@ def place(args: argparse.Namespace) -> Place:
 
     Raises what opening the record or finding the pit may raise.
     """
+    from pitwright.cli.record_ground import opened, pit_of
+
     with opened(args) as store:
         return pit_of(store, args.save)
 
@@ -60,6 +71,10 @@ def save(
     kind: str = "plan",
 ) -> str:  # fmt: skip
     """Keep the exact survey and result, and the program's version; the line that says so."""
+    from pitwright.cli.record_ground import hand_of, opened, pit_of
+    from pitwright.records.entry import short
+    from pitwright.records.pits import save_plan
+
     with opened(args) as store:
         where = pit_of(store, args.save)
         entry = save_plan(
