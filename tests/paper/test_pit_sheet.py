@@ -23,6 +23,7 @@ from pitwright.units.inches import both_text
 from pitwright.wording.cautions import cautions
 from pitwright.wording.findings import finding_words, gathered_words, refusal_lines
 from pitwright.wording.pit_sheet import parts_line
+from pitwright.wording.plan import closing_words
 from pitwright.wording.survey import doubt_lines
 from tests.paper.samples import NASTY
 
@@ -76,6 +77,21 @@ def test_what_is_cut_copies_out_of_the_file_right(garden: Plan, size: str) -> No
         assert zone.zone.name in said
         for piece in zone.best.cuts.pieces if zone.best else ():
             assert f"{piece.letter} {both_text(piece.length)}" in said
+
+
+def test_the_sheet_says_what_closing_asks_of_the_old_pipe_and_what_to_dig_first() -> None:
+    """The orchard's straight train closes only after digging; put first, the sheet must say so."""
+    path = ROOT / "examples" / "orchard-gate.pit.toml"
+    made = plan(read_survey(path.read_text("utf-8"), path.name, load_shelf()))
+    (zone,) = made.zones
+    assert not isinstance(zone.answer, Refusal)
+    dug = next(o for o in zone.answer if not o.bending.closes)
+    first = replace(made, zones=(replace(zone, answer=(dug, *zone.answer)),))
+
+    said = copied(pit_sheet_pdf(first, "letter"))
+
+    assert "Only after baring" in said
+    assert closing_words(dug)[len("only after baring") :] in said
 
 
 def test_nothing_the_plan_warns_of_is_left_out(garden: Plan) -> None:

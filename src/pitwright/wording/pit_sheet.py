@@ -11,7 +11,7 @@ from pitwright.trains.cut_list import Bend, Piece
 from pitwright.units.inches import Rounding, both_text, inches_text
 from pitwright.units.kinds import DEGREE
 from pitwright.wording.findings import within_words
-from pitwright.wording.plan import bend_words, ends_words, left_over, train_words
+from pitwright.wording.plan import bend_words, closing_words, ends_words, left_over, train_words
 
 __all__ = [
     "BEFORE",
@@ -129,9 +129,10 @@ def parts_line(option: Option) -> str:
 
 
 def option_line(option: Option) -> str:
-    """How it begins at each stub, and by how much it misses. [in, mm, °]"""
-    ends = ends_words(option)
-    return f"{ends[:1].upper()}{ends[1:]}. As cut, {left_over(option)}."
+    """How it begins at each stub, by how much it misses, and what closing asks. [in, mm, °, lb]"""
+    ends, asks = ends_words(option), closing_words(option)
+    told = f"{asks[:1].upper()}{asks[1:]}"
+    return f"{ends[:1].upper()}{ends[1:]}. As cut, {left_over(option)}. {told}."
 
 
 def others_line(options: Sequence[Option]) -> str:
