@@ -17,7 +17,7 @@ from pitwright.renewal.option import Option, overlap
 from pitwright.survey.pit import Survey
 from pitwright.survey.zones import Zone
 
-__all__ = ["Load", "Plan", "ZonePlan", "plan"]
+__all__ = ["Load", "Plan", "ZonePlan", "plan", "planned_zone"]
 
 MOST_BENDS = 4
 """How many bends the search tries in a train. [-]"""
@@ -72,13 +72,14 @@ def plan(survey: Survey) -> Plan:
     In the order of the survey.
     Source: each option carries its own; the ranking is docs/decisions/0004.
     """
-    alone = tuple(_planned(survey, zone) for zone in survey.zones if zone.planned)
+    alone = tuple(planned_zone(survey, zone) for zone in survey.zones if zone.planned)
     zones, clashes = _side_by_side(alone)
     findings = (*_findings(survey, zones), *clashes)
     return Plan(survey, zones, _load(survey, zones), findings)
 
 
-def _planned(survey: Survey, zone: Zone) -> ZonePlan:
+def planned_zone(survey: Survey, zone: Zone) -> ZonePlan:
+    """One zone alone, as if the pit had no other. [m] Source: as for the plan."""
     most = min(MOST_BENDS, survey.preferences.most_bends)
     got = considered(survey, zone, most)
     found = got.answer

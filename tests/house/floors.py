@@ -31,6 +31,7 @@ FLOOR: dict[str, float] = {
     "choice": 6.0,
     "ranking": 6.0,
     "planning": 6.5,
+    "resuming": 6.75,
     "wording": 7.0,
     "records": 8.0,
     "paper": 9.0,
@@ -38,5 +39,5 @@ FLOOR: dict[str, float] = {
     "server": 10.0,
     "cli": 10.5,
 }
-STDLIB_ONLY_UP_TO = 6.5
+STDLIB_ONLY_UP_TO = 6.75
 NO_CLOCK_UP_TO = 9.5

@@ -16,7 +16,7 @@ from pitwright.survey.source import text_of
 if TYPE_CHECKING:
     from pitwright.records.pits import Place
 
-__all__ = ["configure", "place", "save", "survey_text"]
+__all__ = ["configure", "file_bytes", "place", "save", "survey_text"]
 
 PROGRAM = f"pitwright {__version__}"
 SURVEYS = {"plan": "survey", "wiring": "harness"}
@@ -44,8 +44,7 @@ def survey_text(
     Raises what reading either may raise.
     """
     if file:
-        text_of(file)
-        return file, Path(file).read_bytes()
+        return file, file_bytes(file)
     from pitwright.cli.record_ground import opened, pit_of
     from pitwright.records.entry import short
     from pitwright.records.pits import survey_of
@@ -53,6 +52,12 @@ def survey_text(
     with opened(args) as store:
         saved = survey_of(store, pit_of(store, args.origin), args.entry, kind)
     return f"{SURVEYS[kind]} of {short(saved.entry.id)} in the record", saved.survey
+
+
+def file_bytes(file: str) -> bytes:
+    """A survey file's bytes. Raises Unreadable for what no survey can be read from."""
+    text_of(file)
+    return Path(file).read_bytes()
 
 
 def place(args: argparse.Namespace) -> Place:

@@ -23,10 +23,25 @@ _GIVE = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class FlexEnd:
-    """A stub that may be bent: its bare path, and the bending strain it bears. [-]"""
+    """A stub that may be bent: its bare path, and the bending strain it bears. [-]
+
+    ``beyond`` is where the open end is and which way it faces when something stiff stands on the
+    path, None when the path's own tip is the open end. [m]
+    """
 
     path: BarePath
     strain: float
+    beyond: tuple[Vec, Vec] | None = None
+
+    @property
+    def tip(self) -> Vec:
+        """The open end. [m]"""
+        return self.beyond[0] if self.beyond else self.path.tip
+
+    @property
+    def outward(self) -> Vec:
+        """The way out of it, unit vector. [-]"""
+        return self.beyond[1] if self.beyond else self.path.outward
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,9 +130,9 @@ def between(
     """
     if not 0.0 < hands < math.inf:
         raise OutOfRange("hand force", hands, "above 0", "any", "give it in newtons")
-    tip = outlet.path.tip if isinstance(outlet, FlexEnd) else outlet.tip
+    tip = outlet.tip
     at = tip if at is None else at
-    axis = outlet.path.outward if isinstance(outlet, FlexEnd) else outlet.outward
+    axis = outlet.outward
     pair = across(axis)
     total = [[0.0] * 6 for _ in range(6)]
     raw: list[tuple[str, Place, Five, Five, float]] = []

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from pitwright.closing.closing import MOST_PLAY, Closed, Joint, RigidTrain, Slide, close
@@ -74,16 +74,22 @@ class Bending:
 
 
 def bending(
-    survey: Survey, stubs: tuple[Stub, Stub], cuts: CutList, *, dig: bool
+    survey: Survey,
+    stubs: tuple[Stub, Stub],
+    cuts: CutList,
+    *,
+    dig: bool,
+    made: frozenset[int] = frozenset(),
 ) -> Bending | Short:
     """Whether a train closes between two old stubs, within what they may keep for good.
 
     The train is taken as built from its rounded cut list; its bend may *stay*, so the staying
     strain limits count, and a person's steady push. Where it does not close and ``dig`` is asked
-    for, the least digging at either stub is looked for. A Short when it does not close and no
+    for, the least digging at either stub is looked for. ``made`` are joints that hold already,
+    counted from 0 at the inlet stub: they give nothing. A Short when it does not close and no
     digging within reach helps, or none was asked for. [m, rad, N] Source: docs/decisions/0005.
     """
-    train = rigid_train(survey, stubs, cuts)
+    train = rigid_train(survey, stubs, cuts, made)
     now = close(_ends(survey, stubs, cuts, (0.0, 0.0)), train)
     if now.closes:
         return Bending(now, None)
@@ -100,22 +106,31 @@ def stands_fast(survey: Survey, stub: Stub, cut: float) -> bool:
     return isinstance(flex_end(survey, stub, cut), RigidEnd)
 
 
-def rigid_train(survey: Survey, stubs: tuple[Stub, Stub], cuts: CutList) -> RigidTrain:
-    """The built train with its joints: each allows a little play and a little seat. [m, rad]
+def rigid_train(
+    survey: Survey,
+    stubs: tuple[Stub, Stub],
+    cuts: CutList,
+    made: frozenset[int] = frozenset(),
+) -> RigidTrain:
+    """The built train with its joints: each allows a little play and a little seat, but for those
+    already ``made``. [m, rad]
 
     A telescoping or stop-less coupling slides within what it may span.
     Source: the survey's preference for play; SEAT.
     """
     play = min(survey.preferences.play, MOST_PLAY)
     *poses, end = walk(cuts, stubs[0].tip.mean, stubs[0].outward)
-    joints = [Joint(pose.at, pose.z, play, SEAT) for pose in poses]
-    joints.append(Joint(end.at, end.z, play, SEAT))
+    joints = tuple(
+        Joint(pose.at, pose.z, play, SEAT)
+        for number, pose in enumerate((*poses, end))
+        if number not in made
+    )
     slides = tuple(
         Slide(pose.z, -item.give - item.pulled, item.give - item.pulled)
         for pose, item in zip(poses, cuts.items, strict=True)
         if isinstance(item, Body) and item.give > 0.0
     )
-    return RigidTrain(end.at, end.z, tuple(joints), slides)
+    return RigidTrain(end.at, end.z, joints, slides)
 
 
 def _digging(
@@ -169,6 +184,9 @@ def flex_end(
     """
     tip = add(stub.tip.mean, scale(stub.outward, -cut))
     rigid = RigidEnd(tip, stub.outward)
+    if stub.glued is not None:
+        old = flex_end(survey, stub.glued.old, stub.glued.cut, extra)
+        return rigid if isinstance(old, RigidEnd) else replace(old, beyond=(tip, stub.outward))
     pipe = stub.pipe
     if pipe is None or not stub.bare or stub.bare[0].length - cut <= _LEAST_BARE + _HAIR:
         return rigid

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-__all__ = ["KEYS"]
+__all__ = ["KEYS", "PROGRESS_KEYS"]
 
 KEYS: Mapping[str, tuple[str, ...]] = {
     "": (
@@ -131,3 +131,10 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "stroke_reserve",
     ),
 }
+
+PROGRESS_KEYS: Mapping[str, tuple[str, ...]] = {
+    "": ("zone", "stub"),
+    "zone.*": ("option", "joints", "cut", "marked"),
+    "stub.*": ("broken", *(key for key in KEYS["stub.*"] if key not in ("side", "pipe"))),
+}
+"""Every key a progress file may hold; docs/resume.md explains each."""

@@ -28,7 +28,7 @@ from pitwright.survey.water import Water, read_water
 from pitwright.survey.zones import Zone, read_zone
 from pitwright.units.kinds import INCH
 
-__all__ = ["UNITS", "Survey", "load_survey", "read_survey"]
+__all__ = ["UNITS", "Survey", "from_tables", "load_survey", "read_survey"]
 
 UNITS = ("in", "ft", "mm", "cm", "m")
 _LONGEST_NAME = 60
@@ -104,13 +104,14 @@ def read_survey(text: str, file: str, shelf: Shelf) -> Survey:
     """
     text = text.removeprefix("\ufeff")
     try:
-        return _put_together(tables_of(text), text, file, shelf)
+        return from_tables(tables_of(text), text, file, shelf)
     except BadInput as mistake:
         line = mistake.line or line_of(mistake.where, lines_of(text))
         raise mistake.at(file, line) from None
 
 
-def _put_together(tables: dict[str, object], text: str, file: str, shelf: Shelf) -> Survey:
+def from_tables(tables: dict[str, object], text: str, file: str, shelf: Shelf) -> Survey:
+    """The survey in TOML's own tables. SI. Raises BadInput without file or line."""
     bare = Bench("in", default_tools(), {})
     root = Section(tables, "", "", bare)
     for key in ("pit", "box", "stub", "zone"):

@@ -24,7 +24,7 @@ from pitwright.survey.pipes import Measured, read_pipe
 from pitwright.survey.readings import Located, Reading
 from pitwright.survey.section import Section
 
-__all__ = ["CONDITIONS", "Side", "Straight", "Stub", "read_stub"]
+__all__ = ["CONDITIONS", "Glued", "Side", "Straight", "Stub", "read_stub"]
 
 CONDITIONS = ("sound", "old", "sun-struck", "chalky", "cracked")
 _ENDS = {
@@ -54,13 +54,25 @@ class Straight:
 
 
 @dataclass(frozen=True, slots=True)
+class Glued:
+    """What stands on an old stub since the work began: the old stub, what came off it [m], and
+    how many joints were made on it. Only the old pipe bends.
+    """
+
+    old: Stub
+    cut: float
+    joints: int
+
+
+@dataclass(frozen=True, slots=True)
 class Stub:
     """An end that new work can join.
 
     ``outward`` points out of the pipe toward the gap, ``outward_sigma`` is one sigma to any side
     [rad]; ``cut_back`` says how far it may be cut back, 0 where a fitting sits right behind [m];
     ``bare`` runs from the tip back to where the soil holds it; ``held`` says that the bends of
-    that path are backed against thrust; ``seeps`` [m³/s] or None.
+    that path are backed against thrust; ``seeps`` [m³/s] or None; ``glued`` says that it is not
+    the old pipe's end any more but that of new work standing on it.
     """
 
     id: StubId
@@ -82,6 +94,7 @@ class Stub:
     note: str
     findings: tuple[Finding, ...]
     held: bool = False
+    glued: Glued | None = None
 
     @property
     def path(self) -> str:

@@ -20,6 +20,7 @@ from pitwright.trains.train import Train
 from pitwright.units.inches import SIXTEENTH
 
 __all__ = [
+    "CLOCK_STEP",
     "Bend",
     "CutList",
     "Item",

@@ -62,6 +62,15 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
         f"{f.number('push') / POUND_FORCE:.0f} lb ({f.number('push'):.0f} N). Only where the pipe "
         "on both sides is held by soil or blocks."
     ),
+    "stub_broke": lambda f: (
+        f"Stub {f.name('stub')} broke ({f.name('what')}): work starts from its new end, measured "
+        "behind the break. Look for cracks running on before anything is joined there."
+    ),
+    "mark_differs": lambda f: (
+        f"Piece {f.name('piece')} marked in place is {both_text(abs(f.number('by')))} "
+        f"{'longer' if f.number('by') > 0 else 'shorter'} than the readings say: see that every "
+        "dry joint is at its depth mark, then mark it again before the cut."
+    ),
     "set_stroke": lambda f: (
         f"The {f.name('joint')} at stub {f.name('stub')} is set in the pit, not cut: it stands "
         f"{both_text(f.number('give'))} from the nearer end of what it may span."

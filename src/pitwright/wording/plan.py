@@ -17,7 +17,7 @@ from pitwright.wording.cautions import cautions
 from pitwright.wording.findings import finding_words, refusal_lines, within_words
 from pitwright.wording.survey import doubt_lines
 
-__all__ = ["bend_words", "ends_words", "plan_text", "train_words"]
+__all__ = ["bend_words", "ends_words", "option_lines", "plan_text", "train_words"]
 
 _QUARTERS = ("up", "right", "down", "left")
 _NEARLY = math.radians(0.5)
@@ -108,10 +108,11 @@ def _zone_lines(zone: ZonePlan) -> Iterator[str]:
         yield from (f"  - {line}" for line in refusal_lines(zone.answer))
         return
     for number, option in enumerate(zone.answer, start=1):
-        yield from _option_lines(option, number, first=number == 1)
+        yield from option_lines(option, number, first=number == 1)
 
 
-def _option_lines(option: Option, number: int, *, first: bool) -> Iterator[str]:
+def option_lines(option: Option, number: int, *, first: bool) -> Iterator[str]:
+    """One option, in full when it is the first. [in, mm, deg] Source: each number's own."""
     yield f"  {number}. {train_words(option)}; {ends_words(option)}"
     yield f"     {option.train.parts} parts, {len(option.cuts.joints)} joints; {left_over(option)}"
     yield f"     {closing_words(option)}"

@@ -14,7 +14,15 @@ from pitwright.units.inches import both_text
 from pitwright.wording.cautions import cautions
 from pitwright.wording.findings import finding_words, short_words
 
-__all__ = ["SCHEMA", "option_bending", "plan_data", "short_data"]
+__all__ = [
+    "SCHEMA",
+    "finding_data",
+    "option_bending",
+    "option_data",
+    "plan_data",
+    "refusal_data",
+    "short_data",
+]
 
 SCHEMA = "pitwright-plan-1"
 Data = dict[str, Any]
@@ -39,7 +47,7 @@ def plan_data(plan: Plan, version: str) -> Data:
             ],
             "pipes": [{"pipe": name, "length_m": size} for name, size in plan.load.pipes],
         },
-        "findings": [_finding(f) for f in (*plan.findings, *survey.findings)],
+        "findings": [finding_data(f) for f in (*plan.findings, *survey.findings)],
         "cautions": [{"code": c.code, "text": c.words, "source": c.source} for c in cautions()],
     }
 
@@ -52,13 +60,14 @@ def _zone(zone: ZonePlan) -> Data:
         "name": zone.zone.name,
         "inlet": zone.zone.inlet,
         "outlet": zone.zone.outlet,
-        "options": [] if isinstance(answer, Refusal) else [_option(o) for o in answer],
-        "refused": _refusal(answer) if isinstance(answer, Refusal) and refused else None,
+        "options": [] if isinstance(answer, Refusal) else [option_data(o) for o in answer],
+        "refused": refusal_data(answer) if isinstance(answer, Refusal) and refused else None,
         "passed_over": [short_data(s) for s in zone.passed_over],
     }
 
 
-def _option(option: Option) -> Data:
+def option_data(option: Option) -> Data:
+    """One option: metres, degrees. Source: docs/json.md describes it."""
     train = option.train
     return {
         "way": option.way,
@@ -91,7 +100,7 @@ def _option(option: Option) -> Data:
             },
         },
         "bending": option_bending(option),
-        "findings": [_finding(f) for f in option.findings],
+        "findings": [finding_data(f) for f in option.findings],
     }
 
 
@@ -161,7 +170,8 @@ def _gives(item: object) -> list[float] | None:
     return [item.give + item.pulled, item.give - item.pulled]
 
 
-def _refusal(refusal: Refusal) -> Data:
+def refusal_data(refusal: Refusal) -> Data:
+    """A refusal, nearest miss first; numbers in the unit each names. Source: the refusal's own."""
     return {
         "looked_at": refusal.looked_at,
         "cut_short": refusal.cut_short,
@@ -188,7 +198,8 @@ def short_data(short: Short) -> Data:
     }
 
 
-def _finding(found: Finding) -> Data:
+def finding_data(found: Finding) -> Data:
+    """A finding: its numbers in SI, and its words. Source: the finding's own."""
     return {
         "code": found.code,
         "weight": found.weight.value,
