@@ -26,8 +26,9 @@ class StubSide:
     ``outside`` is its outside diameter [m]; ``path`` its bare path after the cut and whatever
     digging is planned, None where it must not or cannot bend; ``strain`` what it bears for a moment
     [-]; ``bare`` the straight bare pipe left after the cut [m], None where nobody measured it;
-    ``seeps`` the flow that comes out of it [m³/s]. ``threaded``: a thread stays, and what comes
-    first is screwed to it, ``engagement`` deep [m].
+    ``seeps`` the flow that comes out of it [m³/s], and ``wet_after`` how long after the last coat
+    that water reaches the joint, with the relief end open; None: at once [s]. ``threaded``: a
+    thread stays, and what comes first is screwed to it, ``engagement`` deep [m].
     """
 
     name: str
@@ -38,6 +39,7 @@ class StubSide:
     strain: float = 0.0
     bare: float | None = None
     seeps: float = 0.0
+    wet_after: float | None = None
     threaded: bool = False
     engagement: float = 0.0
 
@@ -60,10 +62,9 @@ class Work:
 
     ``cement`` is the question about one joint of it (size, warmth, pressure, damp, cement class),
     ``wet`` on it: water stands at the joints; ``outside`` the outside diameter of new pipe [m];
-    ``hands`` what a person pushes with [N]; ``play`` what a socket allows to any side [rad];
-    ``begins`` when work begins, seconds on a clock of the caller's [s]. ``thread`` is the valve's
-    own thread where its unit is screwed together; ``proved`` that the flow's direction is known;
-    ``tools`` what is at hand.
+    ``hands`` what a person pushes with [N]; ``play`` what a socket allows to any side [rad].
+    ``thread`` is the valve's own thread where its unit is screwed together; ``proved`` that the
+    flow's direction is known; ``tools`` what is at hand.
     """
 
     train: Train
@@ -74,7 +75,6 @@ class Work:
     outside: float
     hands: float
     play: float = 0.0
-    begins: float = 0.0
     thread: Thread | None = None
     swing: Swing = Swing()
     proved: bool = False
