@@ -35,7 +35,8 @@ class Order:
     items move, and by what they stand off before it [m]. ``back_off`` is what goes on first
     standing back toward the other stub: as a vector where that stub might be sprung open so far
     instead of being pushed aside [m]; ``past`` is how far that takes it past the other's axis.
-    ``crowded``: there is not room enough for it as all lies. [m]
+    ``crowded``: there is not room enough for it as all lies [m]. ``as_one``: what was made on
+    the bench turns as one when its thread is screwed on.
     """
 
     giver: str
@@ -47,6 +48,7 @@ class Order:
     back_off: Vec = _NONE
     past: float = 0.0
     crowded: bool = False
+    as_one: bool = False
 
     @property
     def closing(self) -> tuple[int, ...]:
@@ -192,6 +194,14 @@ def _sliding(laid: Layout, sliders: list[int]) -> Iterator[Order]:
     room = norm(add(body.b, scale(body.a, -1.0)))
     first = () if other.kind == THREAD else ((other.index,),)
     pushes = (*threads, *first, *_apart(laid, mine))
+    kept = laid.places[0 if on_inlet else last]
+    if kept.kind == THREAD and kept.axis == place.axis:
+        # all between the thread and the body that slides turns as one, and comes on by a thread
+        alone = (*threads, *_apart(laid, mine))
+        off = kept.stand_off if on_inlet else scale(kept.stand_off, -1.0)
+        part = (0, last - 1, off) if on_inlet else (1, last, off)
+        tight = kept.push > room + 1e-9
+        yield Order(giver, alone, _NONE, place.at, None, (part,), crowded=tight, as_one=True)
     moves = (*_threads(laid), (begin, end, push))
     past = norm(without(other.stand_off, place.axis))
     crowded = other.push * along > room + 1e-9

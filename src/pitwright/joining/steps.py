@@ -103,9 +103,9 @@ def steps_of(
     clock = _Clock()
     _ready(clock, work)
     _cuts(clock, work, tools)
-    for push in order.pushes:
-        if push and laid.places[push[0]].kind == THREAD:
-            _screwed(clock, laid, push)
+    threads = [p for p in order.pushes if p and laid.places[p[0]].kind == THREAD]
+    for push in () if order.as_one else threads:
+        _screwed(clock, laid, push)
     clock.do("dry_fit", Where.PIT, handwork("dry_fit"))
     for place in laid.places:
         if place.kind == SLIDE and place.index in order.closing[:1]:
@@ -115,7 +115,9 @@ def steps_of(
     clock.wait()
     last = len(order.pushes) - 1
     for number, push in enumerate(order.pushes):
-        if push and laid.places[push[0]].kind == THREAD:
+        if push in threads:
+            if order.as_one:
+                _screwed(clock, laid, push)
             continue
         closing = number == last
         if closing and order.giver in _WAITS:

@@ -31,8 +31,8 @@ def asked(work: Work, laid: Layout, index: int, *, bench: bool) -> CementedJoint
     side = work.sides[0] if index <= laid.first else work.sides[1]
     if side.wet_after is None:
         return replace(work.cement, wet=True)
-    soonest = min(side.wet_after, work.cement.wet_after or side.wet_after)
-    return replace(work.cement, wet_after=soonest)
+    known = [t for t in (side.wet_after, work.cement.wet_after) if t is not None]
+    return replace(work.cement, wet_after=min(known))
 
 
 @lru_cache(maxsize=512)
