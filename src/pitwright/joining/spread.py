@@ -226,13 +226,15 @@ def spread(
     roll_axis: Vec | None = None,
     play: float = 0.0,
     within: float = 0.02,
+    above: float = math.inf,
 ) -> Spread:
     """The least worst ratio [-] at which two sides open by ``opening`` [m] at a joint ``at`` [m].
 
     ``opening`` is the way from the inlet's side to the outlet's: a joint's push along its axis, or
     the vector sum of two when both close in one push. ``hands`` [N] is what each side's hands
     give. Both sides keep pointing alike, but for ``play`` [rad] to any side; about ``roll_axis``
-    (unit) they may roll. Sides that cannot move at all need an infinite push. Raises OutOfRange
+    (unit) they may roll. Sides that cannot move at all need an infinite push.
+    The search ends as soon as the ratio is proved to be ``above`` so much [-]. Raises OutOfRange
     for limits that are not positive. Source: design study; bounds by Lawson's weights.
     """
     if not 0.0 < hands < math.inf:
@@ -251,14 +253,20 @@ def spread(
         return Spread(ratio, ratio, _ZERO, _ZERO, 0.0, ratio, None, None, 0)
     rows = _held(roll_axis)
     demand = [*opening, *([0.0] * (len(rows) - 3))]
-    return _search(sides, rows, demand, play if roll_axis is not None else 0.0, within)
+    tilt = play if roll_axis is not None else 0.0
+    return _search(sides, rows, demand, tilt, within, above)
 
 
 _ZERO: Vec6 = (0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
 
 
 def _search(
-    sides: list[_Side], rows: list[list[float]], demand: list[float], play: float, within: float
+    sides: list[_Side],
+    rows: list[list[float]],
+    demand: list[float],
+    play: float,
+    within: float,
+    above: float,
 ) -> Spread:
     """Weights moved to where the ratios are, until both bounds meet."""
     count = sum(len(s.sections) for s in sides)
@@ -275,7 +283,7 @@ def _search(
             upper, best = worst, now
         proof = inner(now.line, demand) - play * math.hypot(now.line[3], now.line[4])
         lower = max(lower, proof / sum(w * r for w, r in zip(weights, now.ratios, strict=True)))
-        if upper - lower <= within * lower:
+        if upper - lower <= within * lower or lower > above:
             break
         raw = [max(w * r / worst, _LEAST_WEIGHT) for w, r in zip(weights, now.ratios, strict=True)]
         total = sum(raw)

@@ -1,0 +1,318 @@
+"""A second opinion on the steps of an assembly, by code that had no part in finding them.
+
+It takes the work and the steps alone, puts the train together in thought, one step after the
+other, and says what it objects to. Only the types are shared with the search.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from pitwright.flex.compliance import Vec6, stations, tip_compliance
+from pitwright.geometry.pose import Pose, facing
+from pitwright.geometry.vector import Vec, add, norm, scale, sub
+from pitwright.joining.assembly import Assembly, Step
+from pitwright.joining.work import StubSide, Work
+from pitwright.jointing.question import CementedJoint
+from pitwright.jointing.times import JointTimes, joint_times
+from pitwright.trains.cut_list import Bend, Piece, Where
+from pitwright.trains.rows import Body
+from pitwright.units.kinds import INCH
+
+__all__ = ["Objection", "objections"]
+
+_SAME = 1e-6
+_SAME_SOCKETS = INCH / 32
+_LATEST = 20.0
+"""From the last coat to bottomed, any size and weather. [s] [ASTM-D2855], from memory"""
+_CLAMPED = ("gripped", "transition")
+
+
+@dataclass(frozen=True, slots=True)
+class Objection:
+    """What is wrong, at which step (counted from 0; -1: the assembly as a whole)."""
+
+    code: str
+    step: int
+
+
+def objections(work: Work, assembly: Assembly) -> tuple[Objection, ...]:
+    """Everything this checker objects to, in the order of the steps; empty when nothing. [s, m]
+
+    Source: the rules of putting in, told again: common practice, no source.
+    """
+    return (
+        *_clock(assembly),
+        *_every_joint(work, assembly),
+        *_before_cement(assembly),
+        *_cuts(work, assembly),
+        *_cement(work, assembly),
+        *_put_together(work, assembly),
+    )
+
+
+def _clock(assembly: Assembly) -> Iterator[Objection]:
+    at = 0.0
+    for n, step in enumerate(assembly.steps):
+        if not at - _SAME <= step.starts <= step.free <= step.ends:
+            yield Objection("CLOCK_BACK", n)
+        at = step.ends
+    cured = [dict(s.numbers)["cured_at"] for s in assembly.steps if _glued(s)]
+    if max(cured, default=0.0) > assembly.water_on + _SAME:
+        yield Objection("WATER_TOO_SOON", -1)
+
+
+def _glued(step: Step) -> bool:
+    return "last_coat" in dict(step.numbers)
+
+
+def _every_joint(work: Work, assembly: Assembly) -> Iterator[Objection]:
+    """Each joint once; those at the stubs in the pit. A socket that stays is no joint to make."""
+    made = [j for step in assembly.steps for j in step.joints]
+    last = len(work.cuts.items)
+    wanted = set(range(last + 1))
+    for n, item in ((0, work.cuts.items[0]), (last, work.cuts.items[-1])):
+        if isinstance(item, Body) and item.name.endswith("stub socket"):
+            wanted.discard(n)
+    if sorted(made) != sorted(wanted):
+        yield Objection("JOINTS_MISSING_OR_TWICE", -1)
+    for n, step in enumerate(assembly.steps):
+        if step.where is Where.BENCH and {0, last} & set(step.joints):
+            yield Objection("STUB_ON_BENCH", n)
+    if tuple(s.joints for s in assembly.steps if s.joints) != assembly.order:
+        yield Objection("ORDER_NOT_TOLD", -1)
+
+
+def _before_cement(assembly: Assembly) -> Iterator[Objection]:
+    """Threads, cuts, the dry fit and the proof of flow come before any cement; only what is set on
+    the bench may be turned as one afterwards."""
+    glued = False
+    seen: set[str] = set()
+    loose = 0.0  # until then, what was cemented may not be turned
+    for n, step in enumerate(assembly.steps):
+        if _glued(step):
+            glued = True
+            if not {"dry_fit"} <= seen or not {"prove_flow", "prove_arrow"} & seen:
+                yield Objection("NOT_PROVED_FIRST", n)
+            pit = step.where is Where.PIT
+            loose = max(loose, math.inf if pit else dict(step.numbers)["set_at"])
+        if glued and step.code in ("make_up_unit", "cut_piece", "cut_stub"):
+            yield Objection("AFTER_CEMENT", n)
+        if step.code == "screw_on" and step.starts < loose - _SAME:
+            yield Objection("AFTER_CEMENT", n)
+        seen.add(step.code)
+
+
+def _cuts(work: Work, assembly: Assembly) -> Iterator[Objection]:
+    """Every cut of a stub is a stop, with its check right before it and its joint after it."""
+    last = len(work.cuts.items)
+    off = (work.cuts.inlet_cut, work.cuts.outlet_cut)
+    for side, cut, joint in zip(work.sides, off, (0, last), strict=True):
+        at = [
+            n
+            for n, s in enumerate(assembly.steps)
+            if s.code == "cut_stub" and s.name("stub") == side.name
+        ]
+        if len(at) != (cut > 0.0):
+            yield Objection("CUTS_MISSING_OR_TWICE", -1)
+        for n in at:
+            before = assembly.steps[n - 1]
+            checked = n > 0 and before.code == "check_before_cut"
+            if not assembly.steps[n].stop or not checked or before.name("stub") != side.name:
+                yield Objection("CUT_UNCHECKED", n)
+            if any(joint in s.joints for s in assembly.steps[:n]):
+                yield Objection("CUT_TOO_LATE", n)
+
+
+def _cement(work: Work, assembly: Assembly) -> Iterator[Objection]:
+    """No cement where it may not be, bottomed in time, and the set time counted in full."""
+    last = len(work.cuts.items)
+    ways = work.train.skeleton.ways
+    for n, step in enumerate(assembly.steps):
+        if step.code == "grip_joint":
+            ends = [w.name for w, j in zip(ways, ({0, 1}, {last, last - 1}), strict=True)
+                    if set(step.joints) <= j]  # fmt: skip
+            if not set(ends) & set(_CLAMPED):
+                yield Objection("GRIPS_NOTHING", n)
+        if not _glued(step):
+            continue
+        numbers = dict(step.numbers)
+        if not 0.0 < numbers["bottom_by"] <= _LATEST:
+            yield Objection("BOTTOMED_TOO_LATE", n)
+        for joint in step.joints:
+            times = joint_times(_question(work, joint, step.where is Where.BENCH))
+            if not isinstance(times, JointTimes):
+                yield Objection("CEMENT_FORBIDDEN", n)
+            elif numbers["set_at"] < numbers["last_coat"] + times.set.seconds - _SAME:
+                yield Objection("SET_TOO_SHORT", n)
+            elif numbers["cured_at"] < numbers["last_coat"] + times.cure.seconds - _SAME:
+                yield Objection("CURE_TOO_SHORT", n)
+            elif step.free < numbers["last_coat"] + times.working.hand_hold - _SAME:
+                yield Objection("HANDS_OFF_TOO_SOON", n)
+
+
+def _question(work: Work, joint: int, bench: bool) -> CementedJoint:
+    if bench:
+        return replace(work.cement, wet=False, wet_after=None)
+    last = len(work.cuts.items)
+    ways = work.train.skeleton.ways
+    inner = [1 if w.name in ("socket", "threaded") else 0 for w in ways]
+    asked = work.cement
+    near = (joint <= inner[0], joint >= last - inner[1])
+    for side, touches in zip(work.sides, near, strict=True):
+        if side.seeps > 0.0 and touches:
+            if side.wet_after is None:
+                asked = replace(asked, wet=True)
+            elif asked.wet_after is None or side.wet_after < asked.wet_after:
+                asked = replace(asked, wet_after=side.wet_after)
+    return asked
+
+
+def _put_together(work: Work, assembly: Assembly) -> Iterator[Objection]:
+    """One step after the other: what hangs together, and the push that joins both stubs."""
+    count = len(work.cuts.items) + 2
+    union = next((n for n, i in enumerate(work.cuts.items, 1) if _named(i) == "union"), None)
+    whole = list(range(count + 1))  # the last node is a union's other half
+
+    def group(node: int) -> int:
+        while whole[node] != node:
+            node = whole[node]
+        return node
+
+    if union is None or assembly.giver != "union":
+        union = None
+    closed = -1
+    set_at = 0.0
+    for n, step in enumerate(assembly.steps):
+        if step.code == "close_union" and union is not None:
+            whole[group(union)] = group(count)
+        apart = group(0) != group(count - 1)
+        for j in step.joints:
+            left = count if j == union else j
+            whole[group(left)] = group(j + 1)
+        now = group(0) == group(count - 1)
+        if step.where is Where.PIT and (step.joints or step.code == "close_union"):
+            if closed >= 0 and step.code not in ("draw_out", "slide_back"):
+                yield Objection("JOINT_AFTER_LAST", n)
+            closes = now and (apart or step.code == "close_union")
+            loads = closes and assembly.giver in ("flex", "union", "parallel sockets")
+            if step.code != "screw_on" and step.starts < _bench_set(assembly) - _SAME:
+                yield Objection("BENCH_NOT_SET", n)
+            if loads and step.starts < set_at - _SAME:
+                yield Objection("LOADED_BEFORE_SET", n)
+            if closes:
+                closed = n
+                yield from _closing(work, assembly, n)
+        if _glued(step):
+            set_at = max(set_at, dict(step.numbers)["set_at"])
+    if closed < 0:
+        yield Objection("NEVER_CLOSED", -1)
+
+
+def _bench_set(assembly: Assembly) -> float:
+    bench = [s for s in assembly.steps if s.where is Where.BENCH and _glued(s)]
+    return max((dict(s.numbers)["set_at"] for s in bench), default=0.0)
+
+
+def _named(item: object) -> str:
+    return str(getattr(item, "name", ""))
+
+
+def _closing(work: Work, assembly: Assembly, number: int) -> Iterator[Objection]:
+    """The last push: dry where a stub runs, and its opening really there."""
+    step = assembly.steps[number]
+    if _glued(step) and any(s.seeps > 0.0 for s in work.sides):
+        yield Objection("CEMENT_LAST_ON_SEEP", number)
+    give = [i.give for i in work.cuts.items if isinstance(i, Body)]
+    if assembly.giver in ("telescoping", "stop-less"):
+        if max(give, default=0.0) <= 0.0:
+            yield Objection("NOTHING_SLIDES", number)
+        return
+    poses = list(_walk(work))
+    demand: Vec = (0.0, 0.0, 0.0)
+    for j in step.joints:
+        demand = add(demand, scale(poses[j].z, _depth(work, j)))
+    if assembly.giver == "parallel sockets":
+        if norm(demand) > _SAME_SOCKETS or len(step.joints) != 2:
+            yield Objection("NOT_PARALLEL", number)
+        return
+    if assembly.spread is None:
+        yield Objection("OPENING_UNPROVED", number)
+        return
+    if step.code != "close_union":
+        at = poses[step.joints[0]].at
+        yield from _sprung(work, assembly, number, at, demand, poses)
+
+
+def _sprung(
+    work: Work, assembly: Assembly, number: int, at: Vec, demand: Vec, poses: list[Pose]
+) -> Iterator[Objection]:
+    """Both wrenches put on again: do they open the joint, and does every section bear it?"""
+    proof = assembly.spread
+    assert proof is not None
+    there, short = _moved(work.sides[1], proof.outlet, at, work.hands)
+    here, other = _moved(work.sides[0], proof.inlet, at, work.hands)
+    if short or other:
+        yield Objection("SPREAD_TOO_HARD", number)
+    opened = sub(there, here)
+    last = len(work.cuts.items)
+    backs = [scale(poses[j].z, _depth(work, j)) for j in (0, 1, last - 1, last)]
+    allowed = [demand, *(add(demand, back) for back in backs)]
+    if min(norm(sub(opened, want)) for want in allowed) > _SAME_SOCKETS:
+        yield Objection("NOT_OPENED", number)
+
+
+def _moved(side: StubSide, wrench: Vec6, at: Vec, hands: float) -> tuple[Vec, bool]:
+    if side.path is None:
+        return (0.0, 0.0, 0.0), norm((wrench[0], wrench[1], wrench[2])) > 0.0
+    give = tip_compliance(side.path, at)
+    x, y, z = (sum(c * w for c, w in zip(row, wrench, strict=True)) for row in give[:3])
+    strain = max(s.strain(wrench) for s in stations(side.path, at))
+    force = math.hypot(*wrench[:3])
+    hard = strain > side.strain * (1.0 + _SAME) or force > hands * (1.0 + _SAME)
+    return (x, y, z), hard
+
+
+def _walk(work: Work) -> Iterator[Pose]:
+    """Poses along the train by its bends' clocking alone, z downstream."""
+    inlet = work.sides[0]
+    pose = _on(facing(inlet.tip, inlet.outward), -work.cuts.inlet_cut)
+    yield pose
+    for item in work.cuts.items:
+        if isinstance(item, Bend):
+            c, s = math.cos(item.angle), math.sin(item.angle)
+            lean = Pose((c, 0.0, -s), (0.0, 1.0, 0.0), (s, 0.0, c), (0.0, 0.0, 0.0))
+            pose = _on(_on(pose, item.before).rolled(item.clock) @ lean, item.after)
+        else:
+            pose = _on(pose, item.length)
+        yield pose
+
+
+def _on(pose: Pose, by: float) -> Pose:
+    return replace(pose, at=add(pose.at, scale(pose.z, by)))
+
+
+def _depth(work: Work, joint: int) -> float:
+    """How deep what meets here goes in: a piece says so itself."""
+    items = work.cuts.items
+    pair = (items[joint - 1] if joint else None, items[joint] if joint < len(items) else None)
+    if isinstance(pair[1], Piece):
+        return pair[1].depth_before
+    if isinstance(pair[0], Piece):
+        return pair[0].depth_after
+    skeleton, found = work.train.skeleton, 0.0
+    for n, item in enumerate(pair):
+        if isinstance(item, Bend):
+            corners = [i for i in items if isinstance(i, Bend)]
+            corner = skeleton.corners[corners.index(item)]
+            found = max(found, (corner.after, corner.before)[n].depth)
+        elif _named(item) == "valve" and skeleton.unit is not None:
+            found = max(found, (skeleton.unit.depth_after, skeleton.unit.depth_before)[n])
+        elif isinstance(item, Body):
+            side = 0 if item.name.startswith("inlet") else 1
+            coupler = skeleton.ways[side].coupler
+            if coupler is not None:
+                found = max(found, coupler.stub_side.depth)
+    return found

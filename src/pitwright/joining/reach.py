@@ -1,0 +1,151 @@
+"""Room for what moves: the way in, a stub pushed aside, a turning body, a tool and a hand."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from functools import lru_cache
+
+from pitwright.findings import Short
+from pitwright.flex.flexed import TURNING_FREE
+from pitwright.flex.path import BarePath
+from pitwright.flex.reach import reach
+from pitwright.geometry.clearance import Capsule, HalfSpace, between, segment_distance, to_wall
+from pitwright.geometry.vector import Vec, across, add, dot, scale
+from pitwright.joining.layout import Layout
+from pitwright.joining.numbers import tool_rooms
+from pitwright.joining.order import Order
+from pitwright.joining.work import StubSide, Work
+from pitwright.trains.room import TOUCH, Room
+
+__all__ = ["aside", "in_the_way", "open_walls", "tool_short", "turning_short"]
+
+_WAYS = 12
+"""Sides of the pipe from which a tool is tried. [-]"""
+_HALF_WAYS = (0.5, 1.0)
+"""Where along its way in a moving part is looked at. [-]"""
+_UP = 0.9
+
+
+def open_walls(room: Room) -> tuple[HalfSpace, ...]:
+    """Every wall but the lid: the hole is open while work goes on. [m] Source: the survey."""
+    return tuple(w for w in room.walls if w.normal[2] < _UP)
+
+
+def aside(work: Work) -> tuple[float, float]:
+    """How far both stubs together can be pushed aside, and how far they must be. [m]
+
+    A hub's radius and a pipe's; the tips may turn. One goes its best way, the other along with it
+    whichever way that is. Source: design study.
+    """
+    need = work.room.girth.fitting + max(s.outside for s in work.sides) / 2
+    one, two = (_sideways(s, work.hands) for s in work.sides)
+    return max(one[0] + two[1], one[1] + two[0]), need
+
+
+def _sideways(side: StubSide, hands: float) -> tuple[float, float]:
+    """Whichever way it goes, and the best way."""
+    if side.path is None or side.strain <= 0.0:
+        return 0.0, 0.0
+    return _reach(side.path, side.strain, hands)
+
+
+@lru_cache(maxsize=256)
+def _reach(path: BarePath, strain: float, hands: float) -> tuple[float, float]:
+    got = reach(path, TURNING_FREE, strain, hands)
+    return got.least, got.most
+
+
+def in_the_way(work: Work, laid: Layout, order: Order) -> Short | None:
+    """What a moving part would touch on its way in, worst first; None when all is clear. [m]
+
+    Only what it does not already stand in when it is seated counts. Source: textbook geometry.
+    """
+    worst: Short | None = None
+    for begin, end, off in order.moves:
+        for solid in laid.moved(begin, end):
+            for share in _HALF_WAYS:
+                got = _touch(work, solid, scale(off, share))
+                if got and (worst is None or got.missed > worst.missed):
+                    worst = got
+    return worst
+
+
+def _touch(work: Work, solid: Capsule, off: Vec) -> Short | None:
+    there = Capsule(add(solid.a, off), add(solid.b, off), solid.radius, solid.name)
+    worst: Short | None = None
+    for seated, moved, name, lift in _gaps(work, solid, there):
+        lack = min(0.0, seated) - moved
+        if lack > TOUCH and (worst is None or lack > worst.missed):
+            worst = Short("WAY_IN", name, moved, 0.0, lack, "m", lift, solid.name)
+    return worst
+
+
+def _gaps(work: Work, solid: Capsule, there: Capsule) -> Iterator[tuple[float, float, str, str]]:
+    for thing in work.room.obstacles:
+        yield between(solid, thing), between(there, thing), thing.name, "other_side"
+    for wall in open_walls(work.room):
+        yield to_wall(solid, wall), to_wall(there, wall), wall.name, "dig_wall"
+
+
+def turning_short(room: Room, solid: Capsule, radius: float, what: str) -> Short | None:
+    """What a body would hit that turns about its own axis with so large a radius. [m]
+
+    Source: textbook geometry.
+    """
+    axis = add(solid.b, scale(solid.a, -1.0))
+    length = math.hypot(*axis)
+    worst: Short | None = None
+    for thing in room.obstacles:
+        have = segment_distance(solid.a, solid.b, thing.a, thing.b) - thing.radius
+        worst = _worse(worst, have, radius, thing.name, "bonnet_off", what)
+    for wall in open_walls(room):
+        slope = dot(axis, wall.normal) / length if length else 0.0
+        lean = math.sqrt(max(0.0, 1.0 - slope * slope))
+        if lean < 1e-6:
+            continue
+        have = (wall.most - max(dot(wall.normal, solid.a), dot(wall.normal, solid.b))) / lean
+        worst = _worse(worst, have, radius, wall.name, "dig_wall", what)
+    return worst
+
+
+def _worse(
+    worst: Short | None, have: float, need: float, where: str, lift: str, what: str
+) -> Short | None:
+    lack = need - have
+    if lack <= TOUCH or (worst is not None and worst.missed >= lack):
+        return worst
+    return Short("SWING", where, have, need, lack, "m", lift, what)
+
+
+def tool_short(work: Work, tools: Iterable[str], at: Vec, axis: Vec) -> str | Short:
+    """The first tool for which there is room at a place of a pipe, or what the best one lacks. [m]
+
+    Each is tried from all sides of the pipe, from gravity round. Source: ``data/tool_room.csv``.
+    """
+    one, two = across(axis)
+    best: Short | None = None
+    for tool in tools:
+        room = tool_rooms().get(tool)
+        if room is None:
+            continue
+        for n in range(_WAYS):
+            turn = 2.0 * math.pi * n / _WAYS
+            way = add(scale(one, math.cos(turn)), scale(two, math.sin(turn)))
+            space = Capsule(at, add(at, scale(way, room.reach)), room.thick, tool)
+            lack, where = _lack(work, space)
+            if lack <= TOUCH:
+                return tool
+            if best is None or lack < best.missed:
+                best = Short("NO_TOOL_ROOM", where, -lack, 0.0, lack, "m", "dig_wall", tool)
+    return best or Short("NO_TOOL", "the cut", 0.0, 1.0, 1.0, "1", "bring_tool")
+
+
+def _lack(work: Work, space: Capsule) -> tuple[float, str]:
+    worst, where = 0.0, ""
+    things = ((between(space, t), t.name) for t in work.room.obstacles)
+    walls = ((to_wall(space, w), w.name) for w in open_walls(work.room))
+    for gap, name in (*things, *walls):
+        if -gap > worst:
+            worst, where = -gap, name
+    return worst, where

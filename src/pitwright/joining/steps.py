@@ -1,0 +1,275 @@
+"""The steps of one order with their clock: bench, cuts, dry fit, pushes, and when water may come.
+
+One pair of hands, one thing after the other. Threads come before cement; a cut that cannot be
+undone is a stop with its checks before it; what a push would load is set before it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from pitwright.joining.assembly import Step
+from pitwright.joining.layout import GRIP, SLIDE, TELESCOPE, THREAD, Layout
+from pitwright.joining.numbers import handwork
+from pitwright.joining.order import FLEX, PARALLEL, UNION, Order
+from pitwright.joining.spread import Spread
+from pitwright.joining.times import times_of
+from pitwright.joining.work import Work
+from pitwright.jointing.times import JointTimes
+from pitwright.trains.cut_list import Bend, Where
+
+__all__ = ["steps_of"]
+
+_WAITS = (FLEX, UNION, PARALLEL)
+"""Where the last push loads what was made before it."""
+_CODES = {SLIDE: "slide_back", TELESCOPE: "draw_out", GRIP: "grip_joint", THREAD: "screw_on"}
+
+_Numbers = tuple[tuple[str, float], ...]
+_Names = tuple[tuple[str, str], ...]
+
+
+class _Clock:
+    """Steps one after the other; ``set`` is when all cement so far is set, ``water`` cured. [s]"""
+
+    def __init__(self) -> None:
+        self.now = self.set = self.water = 0.0
+        self.steps: list[Step] = []
+
+    def do(
+        self,
+        code: str,
+        where: Where,
+        seconds: float,
+        *,
+        joints: tuple[int, ...] = (),
+        numbers: _Numbers = (),
+        names: _Names = (),
+        stop: bool = False,
+    ) -> None:
+        """A step that is over when hands are free."""
+        end = self.now + seconds
+        self.steps.append(Step(code, where, joints, self.now, end, end, stop, numbers, names))
+        self.now = end
+
+    def cement(
+        self,
+        code: str,
+        where: Where,
+        joints: tuple[int, ...],
+        times: Sequence[JointTimes],
+        numbers: _Numbers,
+        names: _Names,
+    ) -> None:
+        """A cemented push: coats, then bottomed, then held; the clocks run from the last coat."""
+        coats = (handwork("prime") + handwork("coat")) * len(joints)
+        made = self.now + coats
+        bottom = min(t.working.bottom_by for t in times)
+        hold = max(t.working.hand_hold for t in times)
+        is_set = made + max(t.set.seconds for t in times)
+        cured = made + max(max(t.set.seconds, t.cure.seconds) for t in times)
+        more = (
+            *numbers,
+            ("last_coat", made),
+            ("bottom_by", bottom),
+            ("hand_hold", hold),
+            ("set_at", is_set),
+            ("cured_at", cured),
+        )
+        self.do(code, where, coats + bottom + hold, joints=joints, numbers=more, names=names)
+        self.set, self.water = max(self.set, is_set), max(self.water, cured)
+
+    def wait(self) -> None:
+        """The next step waits until all that was cemented is set."""
+        if self.steps and self.set > self.now:
+            self.steps[-1] = replace(self.steps[-1], ends=self.set)
+            self.now = self.set
+
+
+def steps_of(
+    work: Work,
+    laid: Layout,
+    order: Order,
+    tools: tuple[str, str],
+    spread: Spread | None,
+    need: float,
+) -> tuple[tuple[Step, ...], float]:
+    """The steps of an order, and when water may come. [s]
+
+    ``tools`` cut the inlet and the outlet stub ("" where nothing is cut); ``need`` is how far a
+    stub is pushed aside, 0 where none is. [m] Source: common practice, no source; clocks by
+    ``jointing``.
+    """
+    clock = _Clock()
+    _ready(clock, work)
+    _cuts(clock, work, tools)
+    threads = [p for p in order.pushes if p and laid.places[p[0]].kind == THREAD]
+    for push in () if order.as_one else threads:
+        _screwed(clock, laid, push)
+    clock.do("dry_fit", Where.PIT, handwork("dry_fit"))
+    for place in laid.places:
+        if place.kind == SLIDE and place.index in order.closing[:1]:
+            clock.do("park", Where.PIT, handwork("park"), names=(("joint", place.after),))
+    pit = {j for push in order.pushes for j in push}
+    _bench(clock, work, laid, pit)
+    clock.wait()
+    last = len(order.pushes) - 1
+    for number, push in enumerate(order.pushes):
+        if push in threads:
+            if order.as_one:
+                _screwed(clock, laid, push)
+            continue
+        closing = number == last
+        if closing and order.giver in _WAITS:
+            clock.wait()
+        if closing and need > 0.0 and order.giver == UNION:
+            clock.do("push_aside", Where.PIT, 0.0, numbers=(("aside", need),))
+        _pushed(clock, work, laid, order, push, spread if closing else None, need)
+    if spread is not None and order.closing:
+        braced = clock.set
+        clock.do("brace", Where.PIT, handwork("brace"), numbers=(("until", braced),))
+    clock.wait()
+    end = max(clock.water, clock.now)
+    clock.now = end
+    clock.do("water_on", Where.PIT, 0.0)
+    return tuple(clock.steps), end
+
+
+def _ready(clock: _Clock, work: Work) -> None:
+    """Before anything is cut: flow proved, the valve's unit made up and marked, pieces cut."""
+    flow = "prove_arrow" if work.proved else "prove_flow"
+    clock.do(flow, Where.PIT, handwork("prove_flow"))
+    unit = work.train.skeleton.unit
+    if unit is not None and len(unit.parts) > 1:
+        numbers: _Numbers = (("length", unit.length),)
+        if work.thread is not None:
+            least, most = work.thread.turns
+            numbers = (("least", least), ("most", most), *numbers)
+        clock.do("make_up_unit", Where.BENCH, handwork("make_up_unit"), numbers=numbers)
+    for piece in work.cuts.pieces:
+        clock.do(
+            "cut_piece",
+            Where.BENCH,
+            handwork("cut_piece"),
+            numbers=(
+                ("length", piece.length),
+                ("mark_before", piece.depth_before),
+                ("mark_after", piece.depth_after),
+            ),
+            names=(("piece", piece.letter),),
+        )
+
+
+def _cuts(clock: _Clock, work: Work, tools: tuple[str, str]) -> None:
+    """Measure again, then the cut itself, which nothing puts back."""
+    lengths = (work.cuts.inlet_cut, work.cuts.outlet_cut)
+    for side, length, tool in zip(work.sides, lengths, tools, strict=True):
+        if length <= 0.0:
+            continue
+        names = (("stub", side.name), ("tool", tool))
+        clock.do("check_before_cut", Where.PIT, 0.0, numbers=(("cut", length),), names=names)
+        clock.do(
+            "cut_stub",
+            Where.PIT,
+            handwork("cut_stub"),
+            numbers=(("cut", length),),
+            names=names,
+            stop=True,
+        )
+
+
+def _screwed(clock: _Clock, laid: Layout, push: tuple[int, ...]) -> None:
+    place = laid.places[push[0]]
+    clock.do(
+        "screw_on",
+        Where.PIT,
+        handwork("screw"),
+        joints=push,
+        numbers=(("push", place.push),),
+        names=_names(laid, push),
+    )
+
+
+def _names(laid: Layout, push: tuple[int, ...]) -> _Names:
+    first, last = laid.places[push[0]], laid.places[push[-1]]
+    return (("before", first.before), ("after", first.after), ("to", last.after))
+
+
+def _bench(clock: _Clock, work: Work, laid: Layout, pit: set[int]) -> None:
+    """Every joint that the pit does not need, from inlet to outlet, clocked where it is a bend."""
+    items = work.cuts.items
+    for place in laid.places[1:-1]:
+        if place.index in pit or place.kind == THREAD:
+            continue
+        numbers: _Numbers = (("push", place.push),)
+        item = items[place.index]
+        if isinstance(item, Bend):
+            numbers = (*numbers, ("clock", item.clock))
+        joint = (place.index,)
+        if place.kind == GRIP:
+            clock.do(
+                "grip_joint",
+                Where.BENCH,
+                handwork("grip"),
+                joints=joint,
+                numbers=numbers,
+                names=_names(laid, joint),
+            )
+            continue
+        times = times_of(work, laid, place.index, bench=True)
+        assert isinstance(times, JointTimes)  # asked before any step was written
+        clock.cement("bench_joint", Where.BENCH, joint, [times], numbers, _names(laid, joint))
+
+
+def _pushed(
+    clock: _Clock,
+    work: Work,
+    laid: Layout,
+    order: Order,
+    push: tuple[int, ...],
+    spread: Spread | None,
+    need: float,
+) -> None:
+    """One push in the pit."""
+    if not push:
+        asks = (("opening", _size(order)), ("aside", need))
+        clock.do("close_union", Where.PIT, handwork("close_union"), numbers=asks)
+        return
+    kind = laid.places[push[0]].kind
+    code = _CODES.get(kind, "push_joint")
+    if len(push) > 1 and kind not in _CODES:
+        code = "drop_on_two"
+    numbers: _Numbers = (("push", max(laid.places[j].push for j in push)),)
+    if spread is not None:
+        code = "spread_and_push"
+        forces = (_force(spread.inlet), _force(spread.outlet))
+        numbers = (
+            *numbers,
+            ("opening", _size(order)),
+            ("inlet_force", forces[0]),
+            ("outlet_force", forces[1]),
+            ("aside", need),
+        )
+    if all(laid.places[j].kind == GRIP for j in push):
+        clock.do(
+            code,
+            Where.PIT,
+            handwork("grip"),
+            joints=push,
+            numbers=numbers,
+            names=_names(laid, push),
+        )
+        return
+    found = [times_of(work, laid, j, bench=False) for j in push if laid.places[j].kind != GRIP]
+    times = [t for t in found if isinstance(t, JointTimes)]
+    clock.cement(code, Where.PIT, push, times, numbers, _names(laid, push))
+
+
+def _size(order: Order) -> float:
+    x, y, z = order.opening
+    return float((x * x + y * y + z * z) ** 0.5)
+
+
+def _force(wrench: Sequence[float]) -> float:
+    x, y, z = wrench[:3]
+    return float((x * x + y * y + z * z) ** 0.5)

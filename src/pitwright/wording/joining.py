@@ -1,0 +1,57 @@
+"""What putting a train in has to say: its findings and its limits in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from pitwright.findings import Finding
+from pitwright.units.inches import Rounding, both_text
+
+__all__ = ["FINDINGS", "LIFTS", "SHORTS"]
+
+
+def _have_need(f: Finding) -> str:
+    have = both_text(f.number("have"), Rounding.NOT_LONGER)
+    return f"have {have}, need {both_text(f.number('need'), Rounding.NOT_SHORTER)}"
+
+
+FINDINGS: dict[str, Callable[[Finding], str]] = {
+    "push_aside": lambda f: (
+        "Before the last joint a stub must be pushed aside by "
+        f"{both_text(f.number('need'), Rounding.NOT_SHORTER)}; by hand and within what the pipe "
+        f"bears both give {both_text(f.number('have'), Rounding.NOT_LONGER)}. Try it dry, slowly."
+    ),
+    "bonnet_off_to_spin": lambda f: (
+        f"Take the bonnet off before the valve is spun on: with it, it hits {f.name('where')} "
+        f"({_have_need(f)})."
+    ),
+    "next_bonnet_off": lambda f: (
+        f"To spin this valve off some day its bonnet must come off first: {f.name('where')} is in "
+        "the way."
+    ),
+    "next_not_spun_off": lambda f: (
+        f"This valve cannot be spun off some day: {f.name('where')} is in the way "
+        f"({_have_need(f)}). It will have to be cut out."
+    ),
+    "bonnet_cannot_lift": lambda f: (
+        f"There is no room to lift the bonnet: {f.name('where')} is in the way ({_have_need(f)})."
+    ),
+}
+SHORTS: dict[str, str] = {
+    "ASIDE": "{tried}: before the {where} a stub would have to be pushed aside farther than it may",
+    "SPREAD": "{tried}: springing the {where} open asks {ratio} times what pipe and hands can give",
+    "WAY_IN": "{tried}: on its way in it would stand {missed} in the way of {where}",
+    "SWING": "the valve {tried} would hit {where} as it turns",
+    "NO_TOOL": "nothing at hand cuts {where}",
+    "NO_TOOL_ROOM": "no room for the {tried}: {where} is {missed} too near",
+    "SEEPS_LAST": "{tried}: the last joint would be cemented while {where} still runs",
+    "OPEN_TIME": "{tried}: the first coat is dry before both joints of the {where} are coated",
+}
+LIFTS: dict[str, str] = {
+    "bonnet_off": "take the bonnet off, move it aside if it may be moved, or glue the valve in",
+    "bring_tool": "bring a saw or a ratchet cutter",
+    "shut_or_mechanical": (
+        "stop the water first (a shut-off, or a drained line), or end with a joint without cement"
+    ),
+    "two_people": "two people, one a joint, or wait for cooler pipe",
+}
