@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from pitwright.closing.closing import close
 from pitwright.closing.ends import between
@@ -31,9 +32,10 @@ def doubt(work: Work, slips: Slips = SLIPS) -> Doubt:
     return doubt_of(work.train, work.cuts, work.stubs, work.bears, slips)
 
 
-def drawn(work: Work, n: int, seed: int) -> np.ndarray:
+def drawn(work: Work, n: int, seed: int) -> NDArray[np.float64]:
     effects = np.array([c.effect for c in causes(work.train, work.cuts, work.stubs, SLIPS)])
-    return np.random.default_rng(seed).standard_normal((n, len(effects))) @ effects
+    dice = np.random.default_rng(seed).standard_normal((n, len(effects)))
+    return np.asarray(dice @ effects, dtype=np.float64)
 
 
 def test_there_are_straight_and_bent_trains_to_doubt() -> None:
@@ -88,7 +90,7 @@ def test_a_cut_an_angle_and_a_clocking_move_the_end_as_a_rebuilt_train_does(i: i
     found = {c.name: c.effect[:3] for c in causes(work.train, work.cuts, work.stubs, SLIPS)}
     *_, before = walk(work.cuts, work.stubs[0].tip.mean, work.stubs[0].outward)
     for n, item in enumerate(work.cuts.items):
-        changes = []
+        changes: list[tuple[str, Piece | Bend]] = []
         if isinstance(item, Piece):
             changes.append((f"cut.{item.letter}", replace(item, length=item.length + small)))
         if isinstance(item, Bend):

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
+from operator import mul
 from statistics import NormalDist
 
 from pitwright.algebra import cholesky
@@ -130,7 +131,7 @@ def _give(bears: Bears, joints: Sequence[tuple[Vec, Vec]]) -> tuple[list[list[Fi
 
 def _times(a: list[list[float]], b: list[list[float]]) -> list[list[float]]:
     turned = _transposed(b)
-    return [[sum(x * y for x, y in zip(r, c, strict=True)) for c in turned] for r in a]
+    return [[sum(map(mul, r, c)) for c in turned] for r in a]
 
 
 def _transposed(a: list[list[float]]) -> list[list[float]]:
@@ -144,31 +145,35 @@ def chance_borne(borne: Borne, misfit: Five, covariance: list[list[float]]) -> f
     within about 0.02 of the rule's own value. Source: textbook probability.
     """
     mean = [m - c for m, c in zip(misfit, borne.middle, strict=True)]
-    root = _factor(covariance)
-    turned = _transposed(root)
+    low = _factor(covariance)
     bent = []
     for form in borne.forms:
-        over = [sum(r * x for r, x in zip(row, mean, strict=True)) for row in form]
-        rest = sum(o * x for o, x in zip(over, mean, strict=True)) - 1.0
-        line = [sum(t * o for t, o in zip(row, over, strict=True)) for row in turned]
-        bent.append((_times(turned, _times(form, root)), line, rest))
-    total = sum(_ray(u, bent) for u in _rays())
+        over = [sum(map(mul, row, mean)) for row in form]
+        bent.append((_packed(form), over, sum(map(mul, over, mean)) - 1.0))
+    total = sum(_ray([sum(map(mul, row, u)) for row in low], bent) for u in _rays())
     return total / (2 * _RAYS)
 
 
-def _ray(u: Five, bent: Sequence[tuple[list[list[float]], list[float], float]]) -> float:
+def _packed(form: list[list[float]]) -> list[float]:
+    """The upper half by rows, what stands off the diagonal twice."""
+    return [form[i][j] * (1.0 if i == j else 2.0) for i in range(5) for j in range(i, 5)]
+
+
+def _ray(v: Sequence[float], bent: Sequence[tuple[list[float], list[float], float]]) -> float:
     """Both ways along one line: where every form stays under 1."""
     low, high = -12.0, 12.0
-    p, q, r, s, t = u
+    p, q, r, s, t = v
+    squares = (
+        *(p * p, p * q, p * r, p * s, p * t, q * q, q * r, q * s, q * t),
+        *(r * r, r * s, r * t, s * s, s * t, t * t),
+    )
     for form, line, rest in bent:
-        a = 0.0
-        for x, (f, g, h, i, j) in zip(u, form, strict=True):
-            a += x * (f * p + g * q + h * r + i * s + j * t)
-        b = line[0] * p + line[1] * q + line[2] * r + line[3] * s + line[4] * t
+        a = sum(map(mul, form, squares))
         if a <= 1e-14:
             if rest > 0.0:
                 return 0.0
             continue
+        b = line[0] * p + line[1] * q + line[2] * r + line[3] * s + line[4] * t
         inside = b * b - a * rest
         if inside <= 0.0:
             return 0.0
