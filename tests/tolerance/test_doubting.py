@@ -160,3 +160,31 @@ def test_without_any_error_the_plan_closes_for_certain(i: int) -> None:
     borne = sharing(work.bears, joints)
     nothing = [[0.0] * 5 for _ in range(5)]
     assert chance_borne(borne, borne.middle, nothing) == pytest.approx(1.0, abs=1e-9)
+
+
+def test_two_points_a_foot_apart_beat_an_angle_gauge_and_a_short_stub_asks_for_the_gauge() -> None:
+    """The same train, its inlet's direction guessed by eye; bare for two inches, then for 14."""
+    short = next(w for w in WORKS if w.stubs[0].id == "beds-in" and not w.train.bends)
+    asked = doubt(short).help
+    assert asked is not None
+    assert (asked.code, asked.of) == ("read_again", "stub.beds-in.faces")
+    straight = replace(short.stubs[0].bare[0], length=0.36)
+    long = replace(short, stubs=(replace(short.stubs[0], bare=(straight,)), short.stubs[1]))
+    better = doubt(long).help
+    assert better is not None
+    assert (better.code, better.of) == ("two_points", "beds-in")
+    assert better.eighth > asked.eighth
+
+
+@pytest.mark.parametrize("i", SOME)
+def test_renaming_pieces_and_fittings_changes_no_chance(i: int) -> None:
+    work = WORKS[i]
+    items = tuple(
+        replace(x, letter=f"Q{x.letter}")
+        if isinstance(x, Piece)
+        else replace(x, name=f"other {x.name}")
+        for x in work.cuts.items
+    )
+    before, after = doubt(work), doubt(replace(work, cuts=replace(work.cuts, items=items)))
+    assert after.plain == before.plain
+    assert [(h.eighth, h.flex) for h in after.ways] == [(h.eighth, h.flex) for h in before.ways]

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from pitwright.algebra.basis import complement, orthonormal_basis
 from pitwright.geometry.vector import Vec, cross, dot, minus, scale, sub
+from pitwright.survey.readings import default_tools
 from pitwright.survey.stubs import Stub
 from pitwright.tolerance.bearing import Bears, Borne, Five, chance_borne, five, sharing
 from pitwright.tolerance.causes import Cause, Walked, causes, direction_is_taped, walked
@@ -270,6 +271,10 @@ def _measurements(
             if taped < stub.outward_sigma:
                 factor = taped / stub.outward_sigma
                 out.append(("two_points", stub.id, {f"{stub.path}.faces": factor}))
+        gauge = default_tools()["protractor"].sigma.one
+        if gauge < stub.outward_sigma and not direction_is_taped(stub):
+            name = f"{stub.path}.faces"
+            out.append(("read_again", name, {name: gauge / stub.outward_sigma}))
     for name, size in sizes.items():
         kind, _, of = name.partition(".")
         if kind in ("take-out", "length") and size > slips.part.one:
