@@ -45,6 +45,7 @@ SHORTS: dict[str, str] = {
     "NO_TOOL": "nothing at hand cuts {where}",
     "NO_TOOL_ROOM": "no room for the {tried}: {where} is {missed} too near",
     "SEEPS_LAST": "{tried}: the last joint would be cemented while {where} still runs",
+    "BARE_TO_PUT_IN": "{tried} can be put in with more bare pipe at {where}",
     "OPEN_TIME": "{tried}: the first coat is dry before both joints of the {where} are coated",
 }
 LIFTS: dict[str, str] = {
