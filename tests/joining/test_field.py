@@ -242,7 +242,10 @@ def test_p1_how_long_a_free_tip_swings_aside(strain: float, enough: float, short
         room = replace(made.room, girth=replace(made.room.girth, fitting=hub))
         return replace(made, sides=(inlet, made.sides[1]), room=room)
 
-    assert {s.code for s in refused(work(short)).because} == {"ASIDE"}
+    said = {s.code: s for s in refused(work(short)).because}
+    assert set(said) == {"ASIDE", "SLIDE_SHORT"}
+    assert said["ASIDE"].need == pytest.approx(1.42 * INCH)
+    assert said["SLIDE_SHORT"].missed == pytest.approx(0.06 * INCH)
     got = planned(work(enough))
     assert [f.code for f in got.findings] == ["push_aside"]
     assert got.findings[0].number("need") == pytest.approx(1.42 * INCH)

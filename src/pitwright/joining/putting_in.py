@@ -60,6 +60,10 @@ def put_in(work: Work) -> Assembly | Refusal:
             got = _proved(work, laid, order)
             if isinstance(got, Short):
                 shorts.append(got)
+                if got.code == "ASIDE" and order.giver == STOP_LESS:
+                    have, need = _widest(work), order.room[1]
+                    lift = "longer_stop_less"
+                    shorts.append(_short("SLIDE_SHORT", work, order, have, need, "m", lift))
             elif best is None or _ratio(got) < _ratio(best):
                 best = got
             if best is not None and best.spread is None:

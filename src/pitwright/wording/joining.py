@@ -43,6 +43,10 @@ SHORTS: dict[str, str] = {
     "WAY_IN": "{tried}: on its way in it would stand {missed} in the way of {where}",
     "SWING": "the valve {tried} would hit {where} as it turns",
     "NO_TOOL": "no tool at hand for {where}",
+    "SLIDE_SHORT": (
+        "{tried}: the stop-less coupling is too short to leave room between its pipes for the "
+        "other end to be pushed on"
+    ),
     "SLIDE_GAP": (
         "{tried}: the pipes under the stop-less coupling stand too close for the other end to be "
         "pushed on"
@@ -55,6 +59,7 @@ SHORTS: dict[str, str] = {
 LIFTS: dict[str, str] = {
     "bonnet_off": "take the bonnet off, move it aside if it may be moved, or glue the valve in",
     "bring_tool": "bring a saw or a ratchet cutter, and a strap wrench for a thread",
+    "longer_stop_less": "one that is longer by that much, or one at each end",
     "wider_gap": (
         "cut the piece beside it that much shorter: the coupling still holds both pipes deep enough"
     ),
