@@ -35,7 +35,8 @@ class Order:
     items move, and by what they stand off before it [m]. ``back_off`` is what goes on first
     standing back toward the other stub: as a vector where that stub might be sprung open so far
     instead of being pushed aside [m]; ``past`` is how far that takes it past the other's axis.
-    ``crowded``: there is not room enough for it as all lies [m]. ``as_one``: what was made on
+    ``crowded``: there is not room enough for it as all lies; ``room`` what a body that slides
+    leaves free beside it, and what is wanted there [m]. ``as_one``: what was made on
     the bench turns as one when its thread is screwed on.
     """
 
@@ -48,6 +49,7 @@ class Order:
     back_off: Vec = _NONE
     past: float = 0.0
     crowded: bool = False
+    room: tuple[float, float] = (0.0, 0.0)
     as_one: bool = False
 
     @property
@@ -200,12 +202,23 @@ def _sliding(laid: Layout, sliders: list[int]) -> Iterator[Order]:
         alone = (*threads, *_apart(laid, mine))
         off = kept.stand_off if on_inlet else scale(kept.stand_off, -1.0)
         part = (0, last - 1, off) if on_inlet else (1, last, off)
-        tight = kept.push > room + 1e-9
-        yield Order(giver, alone, _NONE, place.at, None, (part,), crowded=tight, as_one=True)
+        yield Order(
+            giver,
+            alone,
+            _NONE,
+            place.at,
+            None,
+            (part,),
+            crowded=kept.push > room + 1e-9,
+            room=(room, kept.push),
+            as_one=True,
+        )
     moves = (*_threads(laid), (begin, end, push))
     past = norm(without(other.stand_off, place.axis))
-    crowded = other.push * along > room + 1e-9
-    yield Order(giver, pushes, _NONE, place.at, None, moves, _NONE, past, crowded)
+    wanted = other.push * along
+    crowded = wanted > room + 1e-9
+    beside = (room, wanted)
+    yield Order(giver, pushes, _NONE, place.at, None, moves, _NONE, past, crowded, beside)
 
 
 def _apart(laid: Layout, pairs: list[tuple[int, int]]) -> Iterator[tuple[int, ...]]:

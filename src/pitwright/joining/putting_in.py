@@ -13,13 +13,14 @@ from pitwright.geometry.vector import Vec, add, minus, norm, scale
 from pitwright.joining.assembly import Assembly
 from pitwright.joining.layout import CEMENTED, GIVEN, THREAD, Layout, layout
 from pitwright.joining.numbers import handwork
-from pitwright.joining.order import FLEX, UNION, Order, orders
+from pitwright.joining.order import FLEX, STOP_LESS, UNION, Order, orders
 from pitwright.joining.reach import aside, in_the_way, tool_short, turning_short
 from pitwright.joining.spread import Spread, SpreadSide, spread
 from pitwright.joining.steps import steps_of
 from pitwright.joining.times import cement_short, times_of
 from pitwright.joining.work import Work
 from pitwright.jointing.times import JointTimes
+from pitwright.trains.rows import Body
 
 __all__ = ["put_in"]
 
@@ -59,6 +60,10 @@ def put_in(work: Work) -> Assembly | Refusal:
             got = _proved(work, laid, order)
             if isinstance(got, Short):
                 shorts.append(got)
+                if got.code == "ASIDE" and order.giver == STOP_LESS:
+                    have, need = _widest(work), order.room[1]
+                    lift = "longer_stop_less"
+                    shorts.append(_short("SLIDE_SHORT", work, order, have, need, "m", lift))
             elif best is None or _ratio(got) < _ratio(best):
                 best = got
             if best is not None and best.spread is None:
@@ -76,7 +81,7 @@ def _ratio(proved: _Proved) -> float:
 
 def _proved(work: Work, laid: Layout, order: Order) -> _Proved | Short:
     """An order with its proof, or the first thing that stops it: cheap questions first."""
-    short = _cement(work, laid, order) or in_the_way(work, laid, order)
+    short = _cement(work, laid, order) or _parked(work) or in_the_way(work, laid, order)
     if short is not None:
         return short
     need = 0.0
@@ -86,6 +91,8 @@ def _proved(work: Work, laid: Layout, order: Order) -> _Proved | Short:
         need = max(0.0, whole - order.past)
         if have < need:
             opening = add(order.opening, order.back_off)
+            if order.giver == STOP_LESS and order.room[1] <= _widest(work):
+                return _short("SLIDE_GAP", work, order, *order.room, "m", "wider_gap")
             if order.giver != FLEX:
                 return _short("ASIDE", work, order, have, need, "m", "slide_or_box")
     if order.giver not in (FLEX, UNION):
@@ -101,6 +108,21 @@ def _proved(work: Work, laid: Layout, order: Order) -> _Proved | Short:
             return _short("STUCK", work, order, 0.0, size, "m", "slide_or_box")
         return _short("SPREAD", work, order, got.lower, 1.0, "1", "slide_or_box")
     return _Proved(order, got, need)
+
+
+def _widest(work: Work) -> float:
+    """How far apart a stop-less coupling may hold two pipes, each still deep enough. [m]"""
+    return max(2 * i.give for i in work.cuts.items if isinstance(i, Body))
+
+
+def _parked(work: Work) -> Short | None:
+    """A stop-less coupling wants its own length of bare pipe on a stub it is parked on."""
+    for side, way in zip(work.sides, work.train.skeleton.ways, strict=True):
+        if way.slides and side.bare is not None and side.bare < way.needs - 1e-9:
+            where, lift, label = side.name, "bare_to_park", work.train.skeleton.label
+            missed = way.needs - side.bare
+            return Short("PARK", where, side.bare, way.needs, missed, "m", lift, label)
+    return None
 
 
 def _sprung(work: Work, order: Order, opening: Vec) -> Spread:
@@ -163,18 +185,19 @@ def _cutters(work: Work) -> tuple[str | Short, str | Short]:
         at = add(side.tip, scale(side.outward, -cut))
         axis = side.outward if side is work.sides[0] else minus(side.outward)
         cutters = [t for t in work.tools if t in _CUTTERS]
-        found.append(tool_short(work, cutters, at, axis) if cut > 0.0 else "")
+        found.append(tool_short(work, cutters, at, axis, "the cut") if cut > 0.0 else "")
     return found[0], found[1]
 
 
 def _hands(work: Work, laid: Layout) -> Iterator[Short]:
     """A hand at each stub's joint; a strap too where something is screwed on."""
     for place in (laid.places[0], laid.places[laid.first], laid.places[laid.last], laid.places[-1]):
-        got = tool_short(work, _HAND, place.at, place.axis)
+        got = tool_short(work, _HAND, place.at, place.axis, "the joint")
         if isinstance(got, Short):
             yield got
         if place.kind == THREAD:
-            strap = tool_short(work, [t for t in work.tools if t == _STRAP], place.at, place.axis)
+            straps = [t for t in work.tools if t == _STRAP]
+            strap = tool_short(work, straps, place.at, place.axis, "the thread")
             if isinstance(strap, Short):
                 yield strap
 

@@ -118,10 +118,11 @@ def _worse(
     return Short("SWING", where, have, need, lack, "m", lift, what)
 
 
-def tool_short(work: Work, tools: Iterable[str], at: Vec, axis: Vec) -> str | Short:
+def tool_short(work: Work, tools: Iterable[str], at: Vec, axis: Vec, where: str) -> str | Short:
     """The first tool for which there is room at a place of a pipe, or what the best one lacks. [m]
 
-    Each is tried from all sides of the pipe, from gravity round. Source: ``data/tool_room.csv``.
+    Each is tried from all sides of the pipe, from gravity round; ``where`` names the place.
+    Source: ``data/tool_room.csv``.
     """
     one, two = across(axis)
     best: Short | None = None
@@ -133,12 +134,12 @@ def tool_short(work: Work, tools: Iterable[str], at: Vec, axis: Vec) -> str | Sh
             turn = 2.0 * math.pi * n / _WAYS
             way = add(scale(one, math.cos(turn)), scale(two, math.sin(turn)))
             space = Capsule(at, add(at, scale(way, room.reach)), room.thick, tool)
-            lack, where = _lack(work, space)
+            lack, what = _lack(work, space)
             if lack <= TOUCH:
                 return tool
             if best is None or lack < best.missed:
-                best = Short("NO_TOOL_ROOM", where, -lack, 0.0, lack, "m", "dig_wall", tool)
-    return best or Short("NO_TOOL", "the cut", 0.0, 1.0, 1.0, "1", "bring_tool")
+                best = Short("NO_TOOL_ROOM", what, -lack, 0.0, lack, "m", "dig_wall", tool)
+    return best or Short("NO_TOOL", where, 0.0, 1.0, 1.0, "1", "bring_tool")
 
 
 def _lack(work: Work, space: Capsule) -> tuple[float, str]:

@@ -28,7 +28,8 @@ class StubSide:
     [-]; ``bare`` the straight bare pipe left after the cut [m], None where nobody measured it;
     ``seeps`` the flow that comes out of it [m³/s], and ``wet_after`` how long after the last coat
     that water reaches the joint, with the relief end open; None: at once [s]. ``threaded``: a
-    thread stays, and what comes first is screwed to it, ``engagement`` deep [m].
+    thread stays, and what comes first is screwed to it, ``engagement`` deep [m]. ``runs_on``: its
+    pipe goes straight on into the soil, so that digging bares more of it.
     """
 
     name: str
@@ -42,6 +43,7 @@ class StubSide:
     wet_after: float | None = None
     threaded: bool = False
     engagement: float = 0.0
+    runs_on: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,14 +42,27 @@ SHORTS: dict[str, str] = {
     "SPREAD": "{tried}: springing the {where} open asks {ratio} times what pipe and hands can give",
     "WAY_IN": "{tried}: on its way in it would stand {missed} in the way of {where}",
     "SWING": "the valve {tried} would hit {where} as it turns",
-    "NO_TOOL": "nothing at hand cuts {where}",
+    "NO_TOOL": "no tool at hand for {where}",
+    "SLIDE_SHORT": (
+        "{tried}: the stop-less coupling is too short to leave room between its pipes for the "
+        "other end to be pushed on"
+    ),
+    "SLIDE_GAP": (
+        "{tried}: the pipes under the stop-less coupling stand too close for the other end to be "
+        "pushed on"
+    ),
     "NO_TOOL_ROOM": "no room for the {tried}: {where} is {missed} too near",
     "SEEPS_LAST": "{tried}: the last joint would be cemented while {where} still runs",
+    "BARE_TO_PUT_IN": "{tried} can be put in with more bare pipe at {where}",
     "OPEN_TIME": "{tried}: the first coat is dry before both joints of the {where} are coated",
 }
 LIFTS: dict[str, str] = {
     "bonnet_off": "take the bonnet off, move it aside if it may be moved, or glue the valve in",
-    "bring_tool": "bring a saw or a ratchet cutter",
+    "bring_tool": "bring a saw or a ratchet cutter, and a strap wrench for a thread",
+    "longer_stop_less": "one that is longer by that much, or one at each end",
+    "wider_gap": (
+        "cut the piece beside it that much shorter: the coupling still holds both pipes deep enough"
+    ),
     "shut_or_mechanical": (
         "stop the water first (a shut-off, or a drained line), or end with a joint without cement"
     ),
