@@ -6,7 +6,9 @@ from dataclasses import dataclass
 
 from pitwright.findings import Finding, ZoneId
 from pitwright.geometry.clearance import Capsule, between
+from pitwright.joining.assembly import Assembly
 from pitwright.renewal.bending import Bending
+from pitwright.tolerance.doubt import Doubt
 from pitwright.trains.cut_list import CutList
 from pitwright.trains.train import Misfit, Train
 
@@ -32,7 +34,8 @@ class Option:
     ``built`` is the misfit of the train as rebuilt from its rounded cut list, before anything
     is bent [m, rad]; ``parts`` counts every fitting by its name on the shelf; ``pipe`` is the
     length of new pipe in its pieces [m]; ``bending`` says what closing it asks of the old pipe,
-    ``solids`` is the new work as capsules, for its neighbours.
+    ``solids`` is the new work as capsules, for its neighbours. ``keeps`` names what stays in the
+    ground, ``assembly`` how it is put in, ``doubt`` how sure it is to close; None: not asked yet.
     """
 
     zone: ZoneId
@@ -47,6 +50,9 @@ class Option:
     bending: Bending
     solids: tuple[Capsule, ...]
     findings: tuple[Finding, ...]
+    keeps: tuple[str, ...] = ()
+    assembly: Assembly | None = None
+    doubt: Doubt | None = None
 
     @property
     def digging(self) -> float:
