@@ -36,7 +36,7 @@ def _reading(row: tuple[str, ...]) -> Markup:
     """One reading on one line: as typed, what it comes to, how sure, with what."""
     name, typed, trade, metric, sigma, tool = row
     size = trade if trade == metric else f"{trade} ({metric})"
-    return el("span", el("b", name), f": {typed}: {size}, ± {sigma}, {tool}")
+    return el("span", el("b", name), f": “{typed}”, {size}, ± {sigma}, {tool}")
 
 
 def wiring_part(wiring: Wiring | None) -> Markup:

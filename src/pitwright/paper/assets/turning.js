@@ -480,7 +480,7 @@
     labels(into, wide, high) {
       /** @type {[number, number, number, number][]} */
       const taken = [];
-      const place = (/** @type {Vec} */ at, /** @type {string} */ text, /** @type {string} */ kind, /** @type {number} */ clear) => {
+      const place = (/** @type {Vec} */ at, /** @type {string} */ text, /** @type {string} */ kind, /** @type {number} */ clear, /** @type {{name: string, zone: string, letter?: string}} */ thing) => {
         const [x, y] = this.flat(at);
         const w = kind === "letter" ? 12 : 4 + text.length * 3.6, h = kind === "letter" ? 12 : 9;
         let best = [Infinity, x, y];
@@ -495,24 +495,25 @@
           }
         const [, cx, cy] = best;
         taken.push([cx - w, cy - h, cx + w, cy + h]);
-        svg("path", { d: `M${x} ${y}L${cx} ${cy}`, class: "lead" }, into);
-        if (kind === "letter") svg("circle", { cx, cy, r: 12, class: "ring" }, into);
-        svg("text", { x: cx, y: cy, class: kind }, into).textContent = text;
+        const g = this.group(into, { name: thing.name, zone: thing.zone, letter: thing.letter || "" });
+        svg("path", { d: `M${x} ${y}L${cx} ${cy}`, class: "lead" }, g);
+        if (kind === "letter") svg("circle", { cx, cy, r: 12, class: "ring" }, g);
+        svg("text", { x: cx, y: cy, class: kind }, g).textContent = text;
       };
       for (const p of this.scene.pipes.filter((t) => this.mine(t))) {
         const n = Math.max(0, Math.floor((p.path.length - 2) / 2));
         const at = times(add(p.path[n], p.path[Math.min(n + 1, p.path.length - 1)]), 0.5);
-        if (p.letter) place(at, p.letter, "letter", 4);
+        if (p.letter) place(at, p.letter, "letter", 4, p);
       }
-      for (const p of this.scene.pipes) if (p.words && this.mine(p)) place(p.path[0], p.words, "halo", 6);
+      for (const p of this.scene.pipes) if (p.words && this.mine(p)) place(p.path[0], p.words, "halo", 6, p);
       for (const f of this.scene.fittings)
-        if (f.words && this.mine(f) && f.limbs.length) place(times(add(f.limbs[0][0], f.limbs[0][1]), 0.5), f.words, "halo", 14);
+        if (f.words && this.mine(f) && f.limbs.length) place(times(add(f.limbs[0][0], f.limbs[0][1]), 0.5), f.words, "halo", 14, f);
       if (this.shown.clear)
-        for (const c of this.told()) place(times(add(c.a, c.b), 0.5), c.words, "halo", 0);
+        for (const c of this.told()) place(times(add(c.a, c.b), 0.5), c.words, "halo", 0, { name: "", zone: c.zone });
       if (!this.near)
         for (const o of this.scene.obstacles) {
           const at = times(add(o.path[0], o.path[o.path.length - 1]), 0.5);
-          if (o.words) place(at, o.words, "halo", 6);
+          if (o.words) place(at, o.words, "halo", 6, { name: o.words, zone: "" });
         }
     }
 
