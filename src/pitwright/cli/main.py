@@ -23,6 +23,7 @@ COMMANDS: dict[str, str] = {
     "demo": "plan the example pit and write its sheets",
     "plan": "a pit's survey in, cut list, parts and pit sheet out",
     "resume": "half built and something differs: what stands, what to cut now, or stop",
+    "carry": "one page of a pit that opens on any phone without a line, and takes notes",
     "flex": "how far each stub may be moved by hand, and how much to dig before it may",
     "identify": "what pipe is this? Every pipe it can be, and what would tell them apart",
     "survey": "write a new survey file, or check what one holds",

@@ -46,7 +46,7 @@ from pitwright.wording.findings import finding_words, gathered_words, refusal_li
 from pitwright.wording.steps import began_at, capital, step_lines
 from pitwright.wording.survey import doubt_lines
 
-__all__ = ["pit_sheet", "pit_sheet_pdf", "pit_sheet_svg", "plan_scene"]
+__all__ = ["pit_sheet", "pit_sheet_pdf", "pit_sheet_svg", "plan_scene", "settle_lines"]
 
 _SMALL = 3.5
 _HEIGHT, _BONNET = 0.11, 0.075
@@ -170,7 +170,7 @@ def _pictures(scene: Scene, width: float) -> tuple[Block, ...]:
     return (Side(columns, (1.0, 1.0), 4.0), Drawing(shapes, wide, high, "legend"))
 
 
-def _settle(plan: Plan) -> tuple[Block, ...]:
+def settle_lines(plan: Plan) -> tuple[str, ...]:
     """What to settle before a cut, each once: stops, then checks, then doubts about readings."""
     found = [*plan.findings]
     found += [f for zone in plan.zones if zone.best is not None for f in zone.best.findings]
@@ -182,7 +182,11 @@ def _settle(plan: Plan) -> tuple[Block, ...]:
         *(line for line in doubts if not line.startswith(words.STOPS)),
         *gathered_words([f for f in found if f.weight is Weight.NOTE]),
     ]
-    once = tuple(dict.fromkeys(lines))
+    return tuple(dict.fromkeys(lines))
+
+
+def _settle(plan: Plan) -> tuple[Block, ...]:
+    once = settle_lines(plan)
     return (Heading(words.BEFORE), Steps(once, size=_SMALL)) if once else ()
 
 
