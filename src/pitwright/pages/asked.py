@@ -36,7 +36,7 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """A whole page as text, its status [-], and how often it asks again for itself [s, 0: never]."""
+    """A whole page: its title, its body, the status it is answered with [-]."""
 
     title: str
     body: Html

@@ -11,8 +11,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from pitwright.geometry.vector import Vec, across, add, norm, scale, sub, unit
-from pitwright.pages.html import Html, h, joined
+from pitwright.geometry.vector import Vec, across, add, scale, sub, unit
+from pitwright.pages.html import Html, h
 from pitwright.paper.camera import Camera, elevation, isometric, plan, points_of
 from pitwright.paper.scene import Scene
 
@@ -39,21 +39,27 @@ class Spot:
 
 
 def drawn(
-    scene: Scene, view: str, *, title: str, spots: Sequence[Spot] = (), link: str = "",
+    scene: Scene,
+    view: str,
+    *,
+    title: str,
+    spots: Sequence[Spot] = (),
+    link: str = "",
     kept_clear: bool = False,
-) -> Html:  # fmt: skip
+) -> Html:
     """The drawing with its three views; ``link`` is the address that a view is added to. [m]"""
     name = view if view in VIEWS else "isometric"
     camera = _fitted(VIEWS[name](scene), scene)
+    labels = _Labels([camera.flat(s.at) for s in spots])
     parts = [*_walls(scene), *_tubes(scene, kept_clear)]
     parts.sort(key=lambda part: _depth(part[1], camera))
     svg = h(
         "svg",
         h("title", title),
         *(_tube(kind, points, thick, camera) for kind, points, thick in parts),
-        *_letters(scene, camera),
+        *_letters(scene, camera, labels),
         *_joints(scene, camera),
-        *(_spot(s, camera) for s in spots),
+        *(_spot(s, camera, labels) for s in spots),
         viewBox=f"0 0 {WIDE:g} {HIGH:g}",
         class_="pit-drawing",
         role="group" if spots else "img",
@@ -70,16 +76,20 @@ def _views(name: str, link: str) -> Html:
     mark = "&" if "?" in link else "?"
     links = [
         h(
-            "a", words, href=f"{link}{mark}view={key}#drawing", data_turn_to=key,
+            "a",
+            words,
+            href=f"{link}{mark}view={key}#drawing",
+            data_turn_to=key,
             aria_current="true" if key == name else None,
         )
         for key, words in _WORDS.items()
-    ]  # fmt: skip
+    ]
     return h("figcaption", *links, class_="views")
 
 
 def _fitted(camera: Camera, scene: Scene) -> Camera:
-    points = [p for p, _ in points_of(scene)] or [(0.0, 0.0, 0.0), (0.1, 0.1, 0.0)]
+    parts = replace(scene, walls=None, obstacles=())
+    points = [p for p, _ in points_of(parts)] or [(0.0, 0.0, 0.0), (0.1, 0.1, 0.0)]
     bare = replace(camera, mm_per_metre=1.0, stretch=1.0, origin=(0.0, 0.0))
     flat = [bare.flat(p) for p in points]
     xs, ys = [p[0] for p in flat], [p[1] for p in flat]
@@ -154,12 +164,59 @@ def _tube(kind: str, points: tuple[Vec, ...], thick: float, camera: Camera) -> H
     return h("g", *lines, class_=kind, data_p=_points(points), data_d=_numbers([thick]))
 
 
-def _label(at: Vec, words: str, camera: Camera, kind: str) -> Html:
+class _Labels:
+    """Words placed one by one, each where it covers least of those before it. [px]"""
+
+    def __init__(self, dots: Sequence[tuple[float, float]]) -> None:
+        self.taken = [(x - 9, y - 9, x + 9, y + 9) for x, y in dots]
+
+    def shift(self, at: tuple[float, float], words: str) -> tuple[float, float]:
+        """How far the middle of the words stands from their point."""
+        half = 3.9 * len(words) + 2
+        best: tuple[float, float, float] | None = None
+        for far in (0.0, 14.0, 28.0, 42.0):
+            for dx, dy in (
+                (0, -14 - far),
+                (0, 24 + far),
+                (half + 12, 5 - far),
+                (-half - 12, 5 - far),
+            ):
+                box = (at[0] + dx - half, at[1] + dy - 12, at[0] + dx + half, at[1] + dy + 3)
+                out = max(0.0, -box[0]) + max(0.0, box[2] - WIDE) + max(0.0, -box[1]) * 2
+                cost = sum(_shared(box, other) for other in self.taken) + 40 * out + far
+                if best is None or cost < best[0]:
+                    best = (cost, dx, dy)
+        assert best is not None  # the loops are never empty
+        dx, dy = best[1], best[2]
+        self.taken.append((at[0] + dx - half, at[1] + dy - 12, at[0] + dx + half, at[1] + dy + 3))
+        return dx, dy
+
+
+_Box = tuple[float, float, float, float]
+
+
+def _shared(a: _Box, b: _Box) -> float:
+    wide = min(a[2], b[2]) - max(a[0], b[0])
+    high = min(a[3], b[3]) - max(a[1], b[1])
+    return wide * high if wide > 0 and high > 0 else 0.0
+
+
+def _words(at: Vec, words: str, camera: Camera, labels: _Labels, kind: str = "") -> Html:
     x, y = camera.flat(at)
-    return h("text", words, x=f"{x:.1f}", y=f"{y:.1f}", class_=kind, data_p=_points([at]))
+    dx, dy = labels.shift((x, y), words)
+    return h(
+        "text",
+        words,
+        x=f"{x + dx:.1f}",
+        y=f"{y + dy:.1f}",
+        data_dx=f"{dx:.0f}",
+        data_dy=f"{dy:.0f}",
+        class_=kind or None,
+        data_p=_points([at]) if kind else None,
+    )
 
 
-def _letters(scene: Scene, camera: Camera) -> Iterable[Html]:
+def _letters(scene: Scene, camera: Camera, labels: _Labels) -> Iterable[Html]:
     for pipe in scene.pipes:
         if pipe.letter:
             middle = scale(add(pipe.path[0], pipe.path[-1]), 0.5)
@@ -168,38 +225,38 @@ def _letters(scene: Scene, camera: Camera) -> Iterable[Html]:
                 "g",
                 h("circle", cx=f"{x:.1f}", cy=f"{y:.1f}", r=11),
                 h("text", pipe.letter, x=f"{x:.1f}", y=f"{y:.1f}"),
-                class_="letter", data_p=_points([middle]),
-            )  # fmt: skip
+                class_="letter",
+                data_p=_points([middle]),
+            )
     for thing in scene.obstacles:
         if thing.words:
-            yield _label(scale(add(thing.path[0], thing.path[-1]), 0.5), thing.words, camera, "said")
+            middle = scale(add(thing.path[0], thing.path[-1]), 0.5)
+            yield _words(middle, thing.words, camera, labels, "said")
 
 
 def _joints(scene: Scene, camera: Camera) -> Iterable[Html]:
     for joint in scene.joints:
         x, y = camera.flat(joint.at)
         yield h(
-            "circle", cx=f"{x:.1f}", cy=f"{y:.1f}", r=4, class_=f"joint {joint.where}",
+            "circle",
+            cx=f"{x:.1f}",
+            cy=f"{y:.1f}",
+            r=4,
+            class_=f"joint {joint.where}",
             data_p=_points([joint.at]),
-        )  # fmt: skip
+        )
 
 
-def _spot(spot: Spot, camera: Camera) -> Html:
+def _spot(spot: Spot, camera: Camera, labels: _Labels) -> Html:
     x, y = camera.flat(spot.at)
     where = {"cx": f"{x:.1f}", "cy": f"{y:.1f}"}
     return h(
         "a",
-        h("circle", **where, r=REACH, class_="hit"),
+        h("circle", **where, r=f"{REACH:g}", class_="hit"),
         h("circle", **where, r=7, class_="dot"),
-        h("text", spot.words, x=f"{x:.1f}", y=f"{y - 13:.1f}", data_up="13"),
+        _words(spot.at, spot.words, camera, labels),
         href=spot.href,
         class_="spot chosen" if spot.chosen else "spot",
         data_p=_points([spot.at]),
         aria_label=spot.words,
     )
-
-
-def measures(scene: Scene) -> Html:
-    """The dimensions of a scene as a list, for who cannot see the drawing. [in, mm]"""
-    told = [h("li", d.words) for d in scene.dimensions if d.words and norm(sub(d.b, d.a)) > 0.0]
-    return joined(h("ul", *told)) if told else joined()

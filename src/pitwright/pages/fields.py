@@ -1,4 +1,4 @@
-"""Form fields: a label, a control of 48 px or more, what is wrong below it, what was typed in it."""
+"""Form fields: a label, a control of 48 px or more, what is wrong with it, what was typed."""
 
 from __future__ import annotations
 
@@ -16,9 +16,15 @@ def hidden(name: str, value: str) -> Html:
 
 
 def form(
-    asked: Asked, action: str, *inside: Child, name: str, seen: int = 0, button: str = "Save",
-    upload: bool = False, plain: bool = False,
-) -> Html:  # fmt: skip
+    asked: Asked,
+    action: str,
+    *inside: Child,
+    name: str,
+    seen: int = 0,
+    button: str = "Save",
+    upload: bool = False,
+    plain: bool = False,
+) -> Html:
     """A form that posts to ``action``; ``seen`` is the count of the record it was made from.
 
     ``name`` tells it from other forms of the page: what is typed is kept under it meanwhile.
@@ -62,63 +68,107 @@ def _described(asked: Asked, name: str, hint: str) -> str | None:
 
 
 def text(
-    asked: Asked, name: str, label: str, value: str = "", *, hint: str = "", known: Sequence[str] = (),
-    mode: str = "", kind: str = "text", more: Child = "",
-) -> Html:  # fmt: skip
+    asked: Asked,
+    name: str,
+    label: str,
+    value: str = "",
+    *,
+    hint: str = "",
+    known: Sequence[str] = (),
+    mode: str = "",
+    kind: str = "text",
+    more: Child = "",
+) -> Html:
     """One line of text; ``known`` are offered, ``mode`` is the keyboard wanted."""
     listed = f"{_id(name)}-list" if known else None
     control = h(
-        "input", type=kind, name=name, id=_id(name), value=asked.said(name, value), list=listed,
-        inputmode=mode or None, autocomplete="off", maxlength=2000,
+        "input",
+        type=kind,
+        name=name,
+        id=_id(name),
+        value=asked.said(name, value),
+        list=listed,
+        inputmode=mode or None,
+        autocomplete="off",
+        maxlength=2000,
         aria_describedby=_described(asked, name, hint),
         aria_invalid="true" if asked.trouble.get(name) else None,
-    )  # fmt: skip
+    )
     offered = h("datalist", *(h("option", value=k) for k in known), id=listed) if known else ""
     return _field(asked, name, label, control, hint, [offered, more])
 
 
 def length(
-    asked: Asked, name: str, label: str, value: str = "", *, hint: str = "",
+    asked: Asked,
+    name: str,
+    label: str,
+    value: str = "",
+    *,
+    hint: str = "",
     ways: tuple[str, str] | None = None,
-) -> Html:  # fmt: skip
+) -> Html:
     """A length in plain words, with a ruler to touch; ``ways`` name its plus and its minus."""
     control = h(
-        "input", type="text", name=name, id=_id(name), value=asked.said(name, value),
-        autocomplete="off", maxlength=200, data_ruler=True,
-        data_plus=ways[0] if ways else None, data_minus=ways[1] if ways else None,
+        "input",
+        type="text",
+        name=name,
+        id=_id(name),
+        value=asked.said(name, value),
+        autocomplete="off",
+        maxlength=200,
+        data_ruler=True,
+        data_plus=ways[0] if ways else None,
+        data_minus=ways[1] if ways else None,
         aria_describedby=_described(asked, name, hint),
         aria_invalid="true" if asked.trouble.get(name) else None,
-        hx_get="/echo", hx_trigger="change, keyup changed delay:250ms, ruler",
-        hx_target=f"#{_id(name)}-echo", hx_swap="innerHTML",
-    )  # fmt: skip
+        hx_get="/echo",
+        hx_trigger="change, keyup changed delay:250ms, ruler",
+        hx_target=f"#{_id(name)}-echo",
+        hx_swap="innerHTML",
+    )
     echo = h("output", id=f"{_id(name)}-echo", class_="echo", for_=_id(name))
     return _field(asked, name, label, control, hint, echo)
 
 
-def area(asked: Asked, name: str, label: str, value: str = "", *, hint: str = "", rows: int = 3) -> Html:
+def area(
+    asked: Asked, name: str, label: str, value: str = "", *, hint: str = "", rows: int = 3
+) -> Html:
     """Several lines of text."""
     control = h(
-        "textarea", asked.said(name, value), name=name, id=_id(name), rows=rows, maxlength=20000,
+        "textarea",
+        asked.said(name, value),
+        name=name,
+        id=_id(name),
+        rows=rows,
+        maxlength=20000,
         aria_describedby=_described(asked, name, hint),
         aria_invalid="true" if asked.trouble.get(name) else None,
-    )  # fmt: skip
+    )
     return _field(asked, name, label, control, hint)
 
 
 def choice(
-    asked: Asked, name: str, label: str, options: Iterable[tuple[str, str]], value: str = "", *,
+    asked: Asked,
+    name: str,
+    label: str,
+    options: Iterable[tuple[str, str]],
+    value: str = "",
+    *,
     hint: str = "",
-) -> Html:  # fmt: skip
+) -> Html:
     """One of several, as a list."""
     now = asked.said(name, value)
     every = list(options)
     if now and now not in [v for v, _ in every]:
         every.append((now, now))
     control = h(
-        "select", *(h("option", said, value=v, selected=v == now) for v, said in every), name=name,
-        id=_id(name), aria_describedby=_described(asked, name, hint),
+        "select",
+        *(h("option", said, value=v, selected=v == now) for v, said in every),
+        name=name,
+        id=_id(name),
+        aria_describedby=_described(asked, name, hint),
         aria_invalid="true" if asked.trouble.get(name) else None,
-    )  # fmt: skip
+    )
     return _field(asked, name, label, control, hint)
 
 

@@ -7,7 +7,16 @@ from collections.abc import Sequence
 from pitwright.pages.asked import Asked, Page
 from pitwright.pages.html import Child, Html, h, joined
 
-__all__ = ["STEPS", "caution", "document", "empty", "notice", "saved_notice", "shell", "trouble_box"]
+__all__ = [
+    "STEPS",
+    "caution",
+    "document",
+    "empty",
+    "notice",
+    "saved_notice",
+    "shell",
+    "trouble_box",
+]
 
 STEPS = (
     ("look", "Look"),
@@ -39,9 +48,15 @@ def document(page: Page, versions: dict[str, str]) -> str:
 
 
 def shell(
-    title: str, *inside: Child, up: tuple[str, str] | None = None, pit: str = "", step: str = "",
-    under: str = "", notices: Sequence[Child] = (), status: int = 200,
-) -> Page:  # fmt: skip
+    title: str,
+    *inside: Child,
+    up: tuple[str, str] | None = None,
+    pit: str = "",
+    step: str = "",
+    under: str = "",
+    notices: Sequence[Child] = (),
+    status: int = 200,
+) -> Page:
     """A page: ``up`` is the way back (address, words), ``pit`` its subject if it is of one."""
     back = h("a", h("span", "‹ ", aria_hidden="true"), up[1], href=up[0], class_="up") if up else ""
     top = h(
@@ -58,11 +73,13 @@ def shell(
 def _steps(pit: str, step: str) -> Html:
     links = [
         h(
-            "a", word, href=f"/pit/{pit}/{name}",
+            "a",
+            word,
+            href=f"/pit/{pit}/{name}",
             aria_current="page" if name == step else None,
         )
         for name, word in STEPS
-    ]  # fmt: skip
+    ]
     return h("nav", *links, class_="steps", aria_label="Steps of the work")
 
 
@@ -84,8 +101,9 @@ def saved_notice(said: str, ids: str, asked: Asked, again: bool = False) -> Html
         h("input", type="hidden", name="token", value=asked.token),
         h("input", type="hidden", name="back", value=asked.path),
         h("button", "Put back" if again else "Undo", type="submit", class_="quiet"),
-        method="post", action="/undo",
-    )  # fmt: skip
+        method="post",
+        action="/undo",
+    )
     return notice(h("p", said), undo, kind="saved")
 
 
@@ -101,8 +119,11 @@ def trouble_box(asked: Asked) -> Child:
         h("h2", "Not saved yet"),
         h("p", "What you typed is still here."),
         h("ul", *(h("li", line) for line in said)),
-        class_="notice stop", role="alert", tabindex="-1", data_focus=True,
-    )  # fmt: skip
+        class_="notice stop",
+        role="alert",
+        tabindex="-1",
+        data_focus=True,
+    )
 
 
 def empty(words: str) -> Html:

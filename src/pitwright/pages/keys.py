@@ -41,43 +41,82 @@ class Key:
     hint: str = ""
 
 
-def _key(name: str, label: str, form: str = "text", *, need: bool = False,
-         of: tuple[str, ...] = (), hint: str = "") -> Key:  # fmt: skip
+def _key(
+    name: str,
+    label: str,
+    form: str = "text",
+    *,
+    need: bool = False,
+    of: tuple[str, ...] = (),
+    hint: str = "",
+) -> Key:
     return Key(name, label, form, need, of, hint)
 
 
 FORMS: Mapping[str, tuple[Key, ...]] = {
     "pit": (
-        _key("unit", "Unit of a length without one", "choice", need=True,
-             of=("in", "ft", "mm", "cm", "m")),
+        _key(
+            "unit",
+            "Unit of a length without one",
+            "choice",
+            need=True,
+            of=("in", "ft", "mm", "cm", "m"),
+        ),
         _key("downstream", "Downstream is", hint="in words, such as: toward the shed"),
-        _key("datum", "Where you measure from",
-             hint="a point you find again: middle of the feed's open end"),
+        _key(
+            "datum",
+            "Where you measure from",
+            hint="a point you find again: middle of the feed's open end",
+        ),
         _key("opened", "Opened"),
         _key("note", "Note"),
     ),
     "box": (
-        _key("mouth", "The four walls at the mouth", "walls", need=True,
-             hint="from the datum; left of it and upstream of it with a minus"),
+        _key(
+            "mouth",
+            "The four walls at the mouth",
+            "walls",
+            need=True,
+            hint="from the datum; left of it and upstream of it with a minus",
+        ),
         _key("grade", "Ground above the datum", "length", need=True),
-        _key("floor", "Gravel, from the datum", "length", need=True,
-             hint="below it, so with a minus"),
+        _key(
+            "floor", "Gravel, from the datum", "length", need=True, hint="below it, so with a minus"
+        ),
         _key("bottom", "The walls at the pipes", "walls", hint="if wider than the mouth"),
         _key("soil", "Soil dug away as far as", "walls", hint="if farther than the box"),
     ),
     "stub": (
-        _key("side", "Water comes in or goes out here", "choice", need=True,
-             of=("inlet", "outlet")),
+        _key(
+            "side", "Water comes in or goes out here", "choice", need=True, of=("inlet", "outlet")
+        ),
         _key("tip", "Middle of its open end", "point", need=True),
-        _key("faces", "Its open end looks", "direction",
-             hint="downstream, 2 deg right, 1 deg up; or give the second point"),
-        _key("through", "A second point on the same pipe", "point",
-             hint="as far from the end as you reach: the surest way to say which way it looks"),
+        _key(
+            "faces",
+            "Its open end looks",
+            "direction",
+            hint="downstream, 2 deg right, 1 deg up; or give the second point",
+        ),
+        _key(
+            "through",
+            "A second point on the same pipe",
+            "point",
+            hint="as far from the end as you reach: the surest way to say which way it looks",
+        ),
         _key("pipe", "Pipe", "pipe", need=True, hint="or unknown"),
-        _key("cut_back", "It may be cut back by", "length", need=True,
-             hint="0 where a fitting sits right behind"),
-        _key("bare", "Bare pipe behind it", "bare",
-             hint="the straight to the next elbow or the soil; then 18 down after a semicolon"),
+        _key(
+            "cut_back",
+            "It may be cut back by",
+            "length",
+            need=True,
+            hint="0 where a fitting sits right behind",
+        ),
+        _key(
+            "bare",
+            "Bare pipe behind it",
+            "bare",
+            hint="the straight to the next elbow or the soil; then 18 down after a semicolon",
+        ),
         _key("condition", "Its condition", "choice", of=_SOUND),
         _key("end", "Its end is", "choice", of=_ENDS),
         _key("seeps", "Water seeps from it", hint="40 mL/min"),
@@ -88,8 +127,12 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         _key("body", "Body, face to face", "length", need=True),
         _key("ends", "Its ends", "choice", need=True, of=("female thread", "socket")),
         _key("size", "Size of its ends", need=True, hint="1 or 3/4"),
-        _key("made_up", "Made-up length with both adapters", "length",
-             hint="socket bottom to socket bottom, measured on the bench"),
+        _key(
+            "made_up",
+            "Made-up length with both adapters",
+            "length",
+            hint="socket bottom to socket bottom, measured on the bench",
+        ),
         _key("width", "Width over all", "length"),
         _key("below", "From the axis down", "length"),
         _key("height", "From the axis up", "length"),
@@ -105,8 +148,9 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         _key("note", "Note"),
     ),
     "obstacle": (
-        _key("kind", "What it is", "choice", need=True,
-             of=("root", "wire", "pipe", "rock", "wall")),
+        _key(
+            "kind", "What it is", "choice", need=True, of=("root", "wire", "pipe", "rock", "wall")
+        ),
         _key("start", "One end of it", "point", need=True),
         _key("end", "The other end", "point"),
         _key("thick", "Thickness", "length", need=True),
@@ -118,12 +162,16 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         _key("pipe", "Pipe surface"),
         _key("ground", "Ground"),
         _key("humidity", "Humidity", hint="70 %"),
-        _key("cement", "Cement by its label", "choice",
-             of=("regular", "medium", "heavy", "fast", "wet")),
+        _key(
+            "cement",
+            "Cement by its label",
+            "choice",
+            of=("regular", "medium", "heavy", "fast", "wet"),
+        ),
         _key("now", "Day and hour"),
         _key("note", "Note"),
     ),
-}  # fmt: skip
+}
 _TEXTS = re.compile(r"[A-Za-z]")
 _WALL = re.compile(rf"\b({'|'.join(_WALLS)})\b\s*([^,;]*)")
 
@@ -173,7 +221,9 @@ def _checked(where: str, said: str) -> str:
     try:
         tomllib.loads(f"x = {one_line}")
     except (tomllib.TOMLDecodeError, RecursionError, ValueError) as why:
-        raise Malformed(where, typed_short(said), "holds brackets that do not close", str(why)[:80]) from None
+        raise Malformed(
+            where, typed_short(said), "holds brackets that do not close", str(why)[:80]
+        ) from None
     return one_line
 
 

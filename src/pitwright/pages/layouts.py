@@ -29,7 +29,9 @@ class Layout:
 
 LAYOUTS = (
     Layout("across", "Straight across: each zone's two ends look at each other"),
-    Layout("riser", "Inlets rise from below and bend: their bare pipe goes down", bare="6; 18 down"),
+    Layout(
+        "riser", "Inlets rise from below and bend: their bare pipe goes down", bare="6; 18 down"
+    ),
     Layout("down", "Outlets drop away: the zone's pipe comes up into the box", outlet="up"),
 )
 

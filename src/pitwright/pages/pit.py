@@ -14,7 +14,6 @@ from pitwright.pages.scenes import found_scene, spots_of
 from pitwright.pages.standing import Pit
 from pitwright.paper.pit_history import tie_drawing
 from pitwright.paper.svg import svg_drawing
-
 from pitwright.records.history import Event, Standing
 from pitwright.wording.record import CAUTIONS, KIND, WITHHELD, entry_text, moment, standing_text
 
@@ -65,11 +64,14 @@ def picture(pit: Pit, asked: Asked, link: str, chosen: str = "") -> Child:
     return h(
         "div",
         drawn(
-            scene, asked.query.get("view", "isometric"), title=f"{pit.place.name} as measured",
-            spots=spots_of(pit, chosen), link=link,
+            scene,
+            asked.query.get("view", "plan" if len(pit.partly.stubs) > 2 else "isometric"),
+            title=f"{pit.place.name} as measured",
+            spots=spots_of(pit, chosen),
+            link=link,
         ),
         id="drawing",
-    )  # fmt: skip
+    )
 
 
 def _day(pit: Pit) -> Html:
@@ -104,7 +106,9 @@ def _tie_form(pit: Pit, asked: Asked) -> Html:
         fields.text(asked, "mark_b", "Second mark"),
         fields.length(asked, "b", "From it"),
         fields.length(asked, "between", "Between the two marks", hint="so that it can be drawn"),
-        fields.pick(asked, "side", "Seen from the first mark toward the second it lies", sides, "left"),
+        fields.pick(
+            asked, "side", "Seen from the first mark toward the second it lies", sides, "left"
+        ),
         name="tie",
         seen=pit.count,
         button="Save the tie",
@@ -115,8 +119,13 @@ def take_tie(pit: Pit, asked: Asked) -> Taken:
     """A tie of something in the pit."""
     names = ("thing", "mark_a", "a", "mark_b", "b", "between", "side")
     body = {name: asked.said(name).strip() for name in names}
-    asks = {"thing": "Say what is tied.", "mark_a": "Name the first mark.", "a": "Tape from the first mark.",
-            "mark_b": "Name the second mark.", "b": "Tape from the second mark."}  # fmt: skip
+    asks = {
+        "thing": "Say what is tied.",
+        "mark_a": "Name the first mark.",
+        "a": "Tape from the first mark.",
+        "mark_b": "Name the second mark.",
+        "b": "Tape from the second mark.",
+    }
     wrong = {name: words for name, words in asks.items() if not body[name]}
     return Taken((Want("tie", body, shown=f"tie of {body['thing']}"),), f"{pit.home}#ties", wrong)
 
@@ -125,8 +134,7 @@ def _line(events: Iterable[Event]) -> Child:
     """Newest first; readings of the survey that were made together stand as one."""
     rows: list[Html] = []
     group: list[Event] = []
-    newest = sorted(events, key=lambda e: (e.happened.middle, e.id), reverse=True)
-    for event in newest:
+    for event in reversed(tuple(events)):
         if event.kind == "reading" and is_survey(event.body):
             group.append(event)
             continue
@@ -147,19 +155,27 @@ def _gathered(group: list[Event]) -> list[Html]:
     return [
         h(
             "li",
-            h("details", h("summary", h("time", when), f" {len(group)} readings of the pit"), h("ul", *told)),
+            h(
+                "details",
+                h("summary", h("time", when), f" {len(group)} readings of the pit"),
+                h("ul", *told),
+            ),
         )
-    ]  # fmt: skip
+    ]
 
 
 def _event(event: Event) -> Html:
     when = moment(event.happened.start, event.happened.end)
     kind = KIND.get("redo" if event.again else event.kind, event.kind)
     photos = [
-        h("a", h("img", src=f"/photo/{f}", alt=f"photo of {kind}", loading="lazy"), href=f"/photo/{f}")
+        h(
+            "a",
+            h("img", src=f"/photo/{f}", alt=f"photo of {kind}", loading="lazy"),
+            href=f"/photo/{f}",
+        )
         for f in event.files[:4]
         if event.kind in ("finding", "clue", "test", "note")
-    ]  # fmt: skip
+    ]
     return h("li", h("time", when), " ", h("b", kind), " ", _text(event), *photos)
 
 
@@ -168,5 +184,3 @@ def _text(event: Event) -> Child:
     became = standing_text(event.kind, event.standing.value)
     gone = event.standing in (Standing.TAKEN_BACK, Standing.SUPERSEDED)
     return [h("s", said) if gone else said, f" ({became})" if became else ""]
-
-

@@ -44,8 +44,10 @@ def _search(shop: Shop) -> Html:
             h("button", "Search", type="submit", class_="quiet"),
             class_="beside",
         ),
-        method="get", action="/", role="search",
-    )  # fmt: skip
+        method="get",
+        action="/",
+        role="search",
+    )
 
 
 def _found(shop: Shop) -> Child:
@@ -113,13 +115,15 @@ def land_page(land: Land, asked: Asked, notices: tuple[Child, ...] = ()) -> Page
                 fields.text(asked, "label", "Name of the pit", hint="by where it is: north gate"),
                 fields.text(asked, "zones", "Zones", hint="numbers or names, with commas between"),
                 fields.length(asked, "depth", "How deep the box is"),
-                name="pit", seen=land.count, button="Add the pit",
+                name="pit",
+                seen=land.count,
+                button="Add the pit",
             ),
             open=bool(asked.trouble) or not land.pits,
         ),
         up=("/", "Properties"),
         notices=notices,
-    )  # fmt: skip
+    )
 
 
 def take_pit(land: Land, asked: Asked, pit: str) -> Taken:
@@ -128,10 +132,15 @@ def take_pit(land: Land, asked: Asked, pit: str) -> Taken:
     if not body["label"]:
         return Taken(trouble={"label": "Name the pit by where it is."})
     site = land.place.site
-    return Taken((Want("pit", body, site=site, subject=pit, shown=f"pit {body['label']}"),), f"/pit/{pit}")
+    return Taken(
+        (Want("pit", body, site=site, subject=pit, shown=f"pit {body['label']}"),), f"/pit/{pit}"
+    )
 
 
 def take_land(land: Land, asked: Asked) -> Taken:
     """Changes of what a property says of itself: only what is new is said."""
     body = {name: asked.said(name).strip() for name, _, _ in _LAND}
-    return Taken((Want("property", {**land.facts, **body}, shown="property"),), f"/property/{land.place.site}")
+    return Taken(
+        (Want("property", {**land.facts, **body}, shown="property"),),
+        f"/property/{land.place.site}",
+    )

@@ -21,9 +21,18 @@ from pitwright.survey.lines import path_of, quoted
 from pitwright.survey.source import tables_of
 
 __all__ = [
-    "GONE", "KEPT", "Path", "Typed", "from_survey", "is_survey", "path_text", "readings_of",
-    "said_path", "survey_text", "want",
-]  # fmt: skip
+    "GONE",
+    "KEPT",
+    "Path",
+    "Typed",
+    "from_survey",
+    "is_survey",
+    "path_text",
+    "readings_of",
+    "said_path",
+    "survey_text",
+    "want",
+]
 
 KEPT, GONE = "survey", "survey, taken away"
 """What marks an entry as a reading of the survey, and as one that is no longer asked."""

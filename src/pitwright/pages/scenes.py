@@ -37,11 +37,29 @@ def _as_far(partly: Partly, pit: Pit) -> Survey:
     """What was read so far, in the shape of a survey, to be drawn and nothing else."""
     any_reading = partly.stubs[0].tip.readings[0]
     return Survey(
-        id=PitId(""), name=pit.place.name, unit="in", downstream=partly.downstream, datum="",
-        opened="", note="", box=partly.box or _no_box(any_reading), points=(), stubs=partly.stubs,
-        zones=(), valves=(), existing=(), obstacles=partly.obstacles, parts=(), conditions=None,
-        water=None, preferences=DEFAULTS, findings=(), shelf=pit.shelf, text="", file="",
-    )  # fmt: skip
+        id=PitId(""),
+        name=pit.place.name,
+        unit="in",
+        downstream=partly.downstream,
+        datum="",
+        opened="",
+        note="",
+        box=partly.box or _no_box(any_reading),
+        points=(),
+        stubs=partly.stubs,
+        zones=(),
+        valves=(),
+        existing=(),
+        obstacles=partly.obstacles,
+        parts=(),
+        conditions=None,
+        water=None,
+        preferences=DEFAULTS,
+        findings=(),
+        shelf=pit.shelf,
+        text="",
+        file="",
+    )
 
 
 def _no_box(reading: Reading) -> Box:
@@ -90,6 +108,5 @@ def option_scene(pit: Pit, zone: ZonePlan, option: Option, bent: bool = False) -
 
 
 def _nothing(pit: Pit) -> Load:
-
 
     return Load((), ())

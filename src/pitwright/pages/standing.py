@@ -73,6 +73,7 @@ class Wired:
 
     harness: Harness
     readings: tuple[str, ...]
+    text: str
     answer: Answer | None
     trouble: str = ""
 

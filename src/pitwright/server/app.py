@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import base64
+import hashlib
 import hmac
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
@@ -20,8 +22,12 @@ from pitwright.pages.frame import document, notice, saved_notice, shell
 from pitwright.pages.html import Child, h, tidy
 from pitwright.pages.pit import pit_page, take_tie
 from pitwright.pages.properties import (
-    land_page, shop_page, take_land, take_pit, take_property,
-)  # fmt: skip
+    land_page,
+    shop_page,
+    take_land,
+    take_pit,
+    take_property,
+)
 from pitwright.pages.standing import Land, Pit
 from pitwright.pages.steps import STEP_PAGES, echo
 from pitwright.records.pits import Place
@@ -36,6 +42,10 @@ __all__ = ["application"]
 MOST_FIELDS = 400
 """Fields of one form. [-]"""
 MOST_PHOTOS = 8
+CHANGED = (
+    "Changed since this page was made, in another tab or by someone else: {words}. Yours is still "
+    "below: save again to let yours stand."
+)
 _FORM = {
     "requestBody": {
         "content": {
@@ -81,9 +91,12 @@ async def _form_of(request: Request) -> Form:
 def application(desk: Desk, secret: str) -> FastAPI:
     """The app over a record; ``secret`` is the key of this start."""
     app = FastAPI(
-        title="Pitwright", version=__version__, docs_url=None, redoc_url=None,
+        title="Pitwright",
+        version=__version__,
+        docs_url=None,
+        redoc_url=None,
         description="The app's pages on one's own machine. Every answer is a page or a paper.",
-    )  # fmt: skip
+    )
     _open_routes(app, secret)
     _shop_routes(app, desk)
     _pit_routes(app, desk)
@@ -119,7 +132,9 @@ def _open_routes(app: FastAPI, secret: str) -> None:
     def enter(key: str) -> Response:
         """Take the key of this start."""
         if not hmac.compare_digest(key.encode("utf-8", "replace"), secret.encode()):
-            return _html(_plain("Not the key of this start", "Open the newest address printed.", 403))
+            return _html(
+                _plain("Not the key of this start", "Open the newest address printed.", 403)
+            )
         answer = _gone("/")
         answer.set_cookie(COOKIE, secret, httponly=True, samesite="strict", path="/")
         return answer
@@ -136,10 +151,14 @@ def _open_routes(app: FastAPI, secret: str) -> None:
 
 def _asked(desk: Desk, request: Request, form: Form | None = None) -> Asked:
     return Asked(
-        request.url.path, desk.clock(), desk.chance(9).hex(),
+        request.url.path,
+        desk.clock(),
+        desk.chance(9).hex(),
         {tidy(k): tidy(v)[:2000] for k, v in request.query_params.items()},
-        form.values if form else {}, (), form.trouble if form else {},
-    )  # fmt: skip
+        form.values if form else {},
+        (),
+        form.trouble if form else {},
+    )
 
 
 def _notices(desk: Desk, asked: Asked) -> tuple[Child, ...]:
@@ -150,7 +169,9 @@ def _notices(desk: Desk, asked: Asked) -> tuple[Child, ...]:
             said = desk.said(ids.split(",")[:40])
             if said:
                 again = name == "undone"
-                return (saved_notice("Taken back." if again else f"{word}{said}", ids, asked, again),)
+                return (
+                    saved_notice("Taken back." if again else f"{word}{said}", ids, asked, again),
+                )
     return ()
 
 
@@ -173,7 +194,7 @@ def _written(
             return _saved(taken.go, ids)
         except Stale as stale:
             words = "; ".join(stale.said)
-            trouble = {"": f"Changed since this page was made, in another tab or by someone else: {words}. Yours is still below: save again to let yours stand."}  # fmt: skip
+            trouble = {"": CHANGED.format(words=words)}
             asked = replace(asked, form={**asked.form, "seen": str(stale.count)})
         except BadInput as mistake:
             trouble = {_about(mistake.where): f"{mistake.rule}: {mistake.hint}."}
@@ -229,9 +250,11 @@ def _shop_routes(app: FastAPI, desk: Desk) -> None:
     async def add_pit(request: Request, site: str) -> Response:
         """A new pit on a property."""
         return await _land_form(
-            desk, request, site,
+            desk,
+            request,
+            site,
             lambda land, asked: _steady(desk, asked, "b", lambda id: take_pit(land, asked, id)),
-        )  # fmt: skip
+        )
 
     @app.post("/undo", responses=_SAID, openapi_extra=_FORM)
     async def undo(request: Request) -> Response:
@@ -249,13 +272,12 @@ def _shop_routes(app: FastAPI, desk: Desk) -> None:
 
 def _steady(desk: Desk, asked: Asked, prefix: str, take: Callable[[str], Taken]) -> Taken:
     """What a form wants of a new thing, under an id that is the same for the same form."""
-    import base64
-    import hashlib
-
     token = asked.said("token")
     if not token:
         return take(desk.new_id(prefix))
-    known = hashlib.sha256(f"{token}/{sorted(asked.form.items())}".encode("utf-8", "replace")).digest()
+    known = hashlib.sha256(
+        f"{token}/{sorted(asked.form.items())}".encode("utf-8", "replace")
+    ).digest()
     return take(prefix + base64.b32encode(known[:10]).decode().rstrip("=").lower())
 
 
@@ -315,7 +337,9 @@ def _pit_routes(app: FastAPI, desk: Desk) -> None:
         def work() -> Response:
             pit = _pit(desk, subject)
             asked = replace(_asked(desk, request, form), path=pit.home)
-            return _written(desk, take_tie(pit, asked), asked, pit.place, lambda a: pit_page(pit, a))
+            return _written(
+                desk, take_tie(pit, asked), asked, pit.place, lambda a: pit_page(pit, a)
+            )
 
         return await run_in_threadpool(work)
 
@@ -375,5 +399,7 @@ def _photos(desk: Desk, form: Form) -> tuple[tuple[tuple[str, str], ...], dict[s
         if one.inline:
             kept.append((one.hash, one.warning))
         else:
-            wrong[name] = f"{tidy(filename)[-60:]} is no JPEG or PNG picture: save it as one of these."
+            wrong[name] = (
+                f"{tidy(filename)[-60:]} is no JPEG or PNG picture: save it as one of these."
+            )
     return tuple(kept), wrong

@@ -15,7 +15,7 @@ from typing import Any
 
 from pitwright import __version__
 from pitwright.catalogue.shelf import Shelf, load_shelf
-from pitwright.errors import BadInput, Contradiction, UnknownName
+from pitwright.errors import Contradiction, UnknownName
 from pitwright.pages.asked import Want
 from pitwright.pages.properties import MOST
 from pitwright.pages.standing import Land, Pit, Planned, Shop
@@ -48,9 +48,12 @@ class Desk:
     """The record of one firm and what was worked out from it."""
 
     def __init__(
-        self, store: Store, clock: Callable[[], datetime], chance: Callable[[int], bytes],
+        self,
+        store: Store,
+        clock: Callable[[], datetime],
+        chance: Callable[[int], bytes],
         planner: Planner,
-    ) -> None:  # fmt: skip
+    ) -> None:
         self.store, self.clock, self.chance, self.planner = store, clock, chance, planner
         self.shelf: Shelf = load_shelf()
         self.lock = threading.RLock()
@@ -111,10 +114,14 @@ class Desk:
             state = folded(place.site, subject, entries, self.store.kinds)
             land = named(self.store, "property", place.site, place.site)
             pit = Pit(
-                place, land or Place(place.site, place.site, "property", "(no name)"), state,
-                timeline(place.site, subject, entries, self.store.kinds), people(self.store),
-                self.store.clock(place.site), self.shelf,
-            )  # fmt: skip
+                place,
+                land or Place(place.site, place.site, "property", "(no name)"),
+                state,
+                timeline(place.site, subject, entries, self.store.kinds),
+                people(self.store),
+                self.store.clock(place.site),
+                self.shelf,
+            )
             harness = self.wirings.harness_of(self.store, pit) if wired else None
         return self._worked_out(pit, planned, harness)
 
@@ -124,9 +131,17 @@ class Desk:
         plan: Planned | None = self.planner.planned(survey) if survey is not None else None
         wired = self.wirings.answered(harness) if harness is not None else None
         return Pit(
-            pit.place, pit.land, pit.state, pit.events, pit.people, pit.count, pit.shelf, plan,
-            wired, pit._kept,
-        )  # fmt: skip
+            pit.place,
+            pit.land,
+            pit.state,
+            pit.events,
+            pit.people,
+            pit.count,
+            pit.shelf,
+            plan,
+            wired,
+            pit._kept,
+        )
 
     def photo(self, hash: str) -> tuple[str, bytes]:
         """A kept picture: media type and bytes. Raises UnknownName, Unreadable or Malformed."""
@@ -185,17 +200,28 @@ class Desk:
             return [self.store.write(d, hand).id for d in drafts]
 
     def _draft(self, want: Want, place: Place, token: str) -> Draft:
-        said = json.dumps([want.kind, want.field, want.body, want.files], sort_keys=True, default=str)
+        said = json.dumps(
+            [want.kind, want.field, want.body, want.files], sort_keys=True, default=str
+        )
         mark = hashlib.sha256(said.encode("utf-8", "replace")).hexdigest()[:20]
         if want.kind == "wiring":
             kept = self.store.files.keep(str(want.body["text"]).encode(), "harness")
-            body = {"title": place.name, "program": PROGRAM, "survey": kept.hash,
-                    "summary": want.body.get("summary", "")}  # fmt: skip
+            body = {
+                "title": place.name,
+                "program": PROGRAM,
+                "survey": kept.hash,
+                "summary": want.body.get("summary", ""),
+            }
             want = replace(want, body=body, files=(kept.hash,))
         return Draft(
-            want.kind, want.site or place.site, want.subject or place.subject, want.body,
-            field=want.field, files=want.files, token=f"{token}/{mark}" if token else "",
-        )  # fmt: skip
+            want.kind,
+            want.site or place.site,
+            want.subject or place.subject,
+            want.body,
+            field=want.field,
+            files=want.files,
+            token=f"{token}/{mark}" if token else "",
+        )
 
     def _check_seen(self, drafts: Sequence[Draft], seen: int) -> None:
         told = []
@@ -251,15 +277,18 @@ class Desk:
         refused = len(whole.refused)
         with self.lock:
             save_plan(
-                self.store, self.hand(), pit.place, survey=text, program=PROGRAM,
-                title=pit.place.name, result=f"{document}\n".encode(),
+                self.store,
+                self.hand(),
+                pit.place,
+                survey=text,
+                program=PROGRAM,
+                title=pit.place.name,
+                result=f"{document}\n".encode(),
                 summary=plan_summary(len(whole.zones) - refused, refused),
-            )  # fmt: skip
+            )
 
     def close(self) -> None:
         """Let go of the record and the worker."""
         self.planner.close()
         with self.lock:
             self.store.close()
-
-

@@ -31,7 +31,9 @@ Receive = Callable[[], Awaitable[MutableMapping[str, Any]]]
 Send = Callable[[MutableMapping[str, Any]], Awaitable[None]]
 App = Callable[[Scope, Receive, Send], Awaitable[None]]
 
-_OPEN = "Open the address that pitwright printed when it was started: it holds the key of this start."
+_OPEN = (
+    "Open the address that pitwright printed when it was started: it holds the key of this start."
+)
 _PAGE = (
     '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>{title}</title>'
     '<meta name="viewport" content="width=device-width, initial-scale=1"></head>'
@@ -75,9 +77,13 @@ class Guard:
         if not path.startswith(("/assets/", "/enter/")) and not self._known(head):
             return 403, "A key is needed", _OPEN
         if _length(head) > MOST_BODY:
-            return 413, "Too big", (
-                f"This is {_length(head) / 1e6:.0f} MB; at most {MOST_BODY / 1e6:.0f} MB are taken "
-                "at once. Save a smaller copy of the photo and go back."
+            return (
+                413,
+                "Too big",
+                (
+                    f"This is {_length(head) / 1e6:.0f} MB; at most {MOST_BODY / 1e6:.0f} MB are "
+                    "taken at once. Save a smaller copy of the photo and go back."
+                ),
             )
         return None
 

@@ -12,7 +12,7 @@ from multiprocessing.process import BaseProcess
 
 from pitwright.errors import PitwrightError
 from pitwright.pages.standing import Planned, Zoned
-from pitwright.planning import ZonePlan, put_together, zone_plan
+from pitwright.planning import ZonePlan, planned_zone, put_together
 from pitwright.survey.pit import Survey
 from pitwright.survey.zones import Zone
 
@@ -37,9 +37,18 @@ def key_of(survey: Survey, zone: Zone) -> str:
     ]
     valve = [v for v in survey.valves if v.name == zone.valve]
     parts = (
-        zone, [s for s in survey.stubs if s.id in own], near, valve, survey.box, survey.obstacles,
-        survey.parts, survey.preferences, survey.conditions, survey.water, survey.existing,
-    )  # fmt: skip
+        zone,
+        [s for s in survey.stubs if s.id in own],
+        near,
+        valve,
+        survey.box,
+        survey.obstacles,
+        survey.parts,
+        survey.preferences,
+        survey.conditions,
+        survey.water,
+        survey.existing,
+    )
     return hashlib.sha256(repr(parts).encode("utf-8", "replace")).hexdigest()
 
 
@@ -51,7 +60,7 @@ def _work(line: Connection) -> None:
         except (EOFError, OSError, KeyboardInterrupt):
             return
         try:
-            line.send(zone_plan(survey, zone))
+            line.send(planned_zone(survey, zone))
         except PitwrightError as mistake:
             line.send(str(mistake))
         except Exception as broken:

@@ -29,9 +29,11 @@ def bound(host: str, port: int) -> socket.socket:
         near = False
     if not near:
         raise Contradiction(
-            "host", host, "must be this machine itself (127.0.0.1)",
+            "host",
+            host,
+            "must be this machine itself (127.0.0.1)",
             "serving others needs accounts and https, which are not there yet",
-        )  # fmt: skip
+        )
     listener = socket.socket(socket.AF_INET6 if ":" in host else socket.AF_INET)
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
@@ -55,9 +57,15 @@ def serve(
     port = listener.getsockname()[1]
     guarded = Guard(application(desk, secret), secret, port)
     config = uvicorn.Config(
-        guarded, log_level="warning", access_log=False, server_header=False, date_header=False,
-        lifespan="off", timeout_graceful_shutdown=3, h11_max_incomplete_event_size=32768,
-    )  # fmt: skip
+        guarded,
+        log_level="warning",
+        access_log=False,
+        server_header=False,
+        date_header=False,
+        lifespan="off",
+        timeout_graceful_shutdown=3,
+        h11_max_incomplete_event_size=32768,
+    )
     said(f"http://{host}:{port}/enter/{secret}")
     try:
         uvicorn.Server(config).run(sockets=[listener])

@@ -1,4 +1,4 @@
-"""The wiring of a pit: its harness from the record, what its readings amount to, kept while alike."""
+"""The wiring of a pit: its harness from the record, and what its readings amount to."""
 
 from __future__ import annotations
 
@@ -58,6 +58,11 @@ def _worked_out(data: bytes) -> Wired | None:
         if reading.test.kind != "moves":
             site = site.after(file.harness, reading.test)
     try:
-        return Wired(file.harness, typed, answer(desk(file.harness), readings, site))
+        return Wired(
+            file.harness,
+            typed,
+            data.decode("utf-8-sig"),
+            answer(desk(file.harness), readings, site),
+        )
     except BadInput as mistake:
-        return Wired(file.harness, typed, None, str(mistake))
+        return Wired(file.harness, typed, data.decode("utf-8-sig"), None, str(mistake))
