@@ -54,6 +54,7 @@ def serve(
     Raises Contradiction or NotWritable as :func:`bound` does.
     """
     listener = bound(host, port)
+    listener.listen(128)
     port = listener.getsockname()[1]
     guarded = Guard(application(desk, secret), secret, port)
     config = uvicorn.Config(
