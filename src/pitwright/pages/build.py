@@ -103,7 +103,7 @@ def doings(zone: ZonePlan, option: Option) -> tuple[Doing, ...]:
         )
         for n, j in enumerate(option.cuts.joints, start=1)
     ]
-    return (Doing(f"{name} dry fit", "Prove it dry, every depth mark showing."), *pieces, *joints)
+    return (*pieces, Doing(f"{name} dry fit", "Prove it dry, every depth mark showing."), *joints)
 
 
 def _doing(zone: str, number: int, step: Step) -> Doing:

@@ -6,12 +6,14 @@ from collections.abc import Iterable, Mapping
 
 from pitwright.errors import BadInput
 from pitwright.pages.asked import Asked, Taken
-from pitwright.pages.keys import FORMS, NAMED, Key, trouble_of
+from pitwright.pages.keys import FORMS, NAMED, Key, key_of, trouble_of
 from pitwright.pages.layouts import LAYOUTS, MOST_ZONES, readings_for
 from pitwright.pages.part_form import WALLS, typed_text
 from pitwright.pages.readings import Path, Typed, from_survey, survey_text, want
 from pitwright.pages.standing import Pit
 from pitwright.survey.partly import read_partly
+from pitwright.survey.pit import UNITS
+from pitwright.units.measure import measure
 
 __all__ = ["take_measure"]
 
@@ -64,6 +66,7 @@ def _wrong(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
         for n, p in enumerate(said.split(", "))
         if p == "?"
     }
+    gaps |= _alone(pit, changed)
     if gaps:
         return gaps
     merged = {**pit.readings, **{p: Typed(said) for p, said in changed.items()}}
@@ -78,6 +81,39 @@ def _wrong(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
         if key and one.got not in (None, ""):
             found[key] = trouble_of(one)
     return found
+
+
+def _alone(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
+    """What is wrong with a value whatever the others are, by its field."""
+    unit = pit.readings.get(("pit", "unit"), Typed("in")).text
+    unit = unit if unit in UNITS else "in"
+    found: dict[str, str] = {}
+    for path, said in changed.items():
+        key = key_of(path[0], path[-1])
+        if key is None or not said or said[:1] in ("[", "{"):
+            continue
+        try:
+            for field, text in _lengths(key, said):
+                measure(text, default=unit, where=field)
+            if key.form == "pipe" and said != "unknown":
+                pit.shelf.pipe(said, key.name)
+        except BadInput as mistake:
+            found[mistake.where] = trouble_of(mistake)
+    return found
+
+
+def _lengths(key: Key, said: str) -> list[tuple[str, str]]:
+    """The lengths in a value, each with its field."""
+    if key.form == "length":
+        return [(key.name, said)]
+    if key.form == "walls":
+        pairs = (piece.strip().partition(" ") for piece in said.split(","))
+        return [(f"{key.name}.{way}", size) for way, _, size in pairs]
+    if key.form == "point":
+        parts = [p.strip() for p in said.split(",")]
+        plain = len(parts) == 3 and not any(c in said for c in ("right", "left", "stream"))
+        return [(f"{key.name}.{n}", p) for n, p in enumerate(parts)] if plain else []
+    return []
 
 
 def _field_of(where: str, changed: Iterable[Path]) -> str:

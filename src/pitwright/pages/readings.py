@@ -27,6 +27,7 @@ __all__ = [
     "Typed",
     "from_survey",
     "is_survey",
+    "path_of_text",
     "path_text",
     "readings_of",
     "said_path",
@@ -60,7 +61,8 @@ def said_path(path: Path) -> str:
     return f"{path[0]}: {path[-1].replace('_', ' ')}"
 
 
-def _path(text: str) -> Path:
+def path_of_text(text: str) -> Path:
+    """The reverse of :func:`path_text`."""
     return tuple(unquote(part) for part in text.split("/"))
 
 
@@ -82,7 +84,7 @@ def readings_of(state: State) -> dict[Path, Typed]:
     found: dict[Path, Typed] = {}
     for fact in state.of_kind("reading"):
         if fact.value("quantity") == KEPT:
-            found[_path(str(fact.value("reading")))] = Typed(str(fact.value("typed")), fact)
+            found[path_of_text(str(fact.value("reading")))] = Typed(str(fact.value("typed")), fact)
     rank = {name: n for n, name in enumerate(SECTIONS)}
     first: dict[Path, int] = {}
     for n, path in enumerate(found):

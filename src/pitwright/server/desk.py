@@ -18,6 +18,7 @@ from pitwright.catalogue.shelf import Shelf, load_shelf
 from pitwright.errors import Contradiction, UnknownName
 from pitwright.pages.asked import Want
 from pitwright.pages.properties import MOST
+from pitwright.pages.readings import GONE, is_survey, path_of_text, said_path
 from pitwright.pages.standing import Land, Pit, Planned, Shop
 from pitwright.records.entry import Entry, opaque
 from pitwright.records.files import Kept
@@ -155,10 +156,7 @@ class Desk:
         """What these entries say, for the notice after saving."""
         with self.lock:
             entries = self.store.entries(ids)
-        told = [
-            f"{KIND.get(e.header.kind, e.header.kind)} {entry_text(e.header.kind, e.body)}".strip()
-            for e in entries[:4]
-        ]
+        told = [_said(e) for e in entries[:4]]
         more = f" and {len(entries) - 4} more" if len(entries) > 4 else ""
         return f"{'; '.join(told)}{more}"
 
@@ -292,3 +290,13 @@ class Desk:
         self.planner.close()
         with self.lock:
             self.store.close()
+
+
+def _said(entry: Entry) -> str:
+    """One entry as the notice has it."""
+    kind, body = entry.header.kind, entry.body
+    if kind == "reading" and is_survey(body):
+        gone = body.get("quantity") == GONE
+        said = said_path(path_of_text(str(body.get("reading", ""))))
+        return f"{said} taken away" if gone else f"{said} {body.get('typed', '')}"
+    return f"{KIND.get(kind, kind)} {entry_text(kind, body)}".strip()
