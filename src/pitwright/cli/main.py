@@ -30,6 +30,7 @@ COMMANDS: dict[str, str] = {
     "cure": "when may water stand in a cemented joint? Working, hold, set and cure time",
     "offset": "plain, rolling and equal-spread offsets: travel, cut length, stagger",
     "wire": "which wire, which splice: places, odds and the next best test from meter readings",
+    "serve": "the app in the browser: look, measure, choose, build, prove, close",
     "record": "what lies buried and what was done: add, find, history, exchange, backup",
 }
 """Command and its one line of help, in the order of the work."""

@@ -20,6 +20,8 @@ __all__ = [
     "capital",
     "clock_of",
     "giver_words",
+    "minutes_text",
+    "step_check",
     "step_lines",
     "step_words",
     "water_words",
@@ -207,3 +209,26 @@ def water_words(assembly: Assembly, began: datetime | None = None) -> str:
         return f"water on {clock_of(assembly.water_on, began)}"
     lasts = math.ceil(assembly.water_on / _STARTED) * _STARTED
     return f"water on {duration_text(lasts)} after work begins"
+
+
+def step_check(step: Step) -> str:
+    """What to hold and to wait for after a step; empty where nothing is. [s]"""
+    numbers = dict(step.numbers)
+    if "hand_hold" not in numbers:
+        return ""
+    wait = minutes_text(max(0.0, numbers.get("set_at", 0.0) - numbers.get("last_coat", 0.0)))
+    return (
+        f"Bottomed within {numbers.get('bottom_by', 0.0):.0f} s of the last coat; held by hand for "
+        f"{numbers['hand_hold']:.0f} s; set after {wait}."
+    )
+
+
+def minutes_text(seconds: float) -> str:
+    """A wait as people say it, rounded up. [s]"""
+    if seconds < 90:
+        return f"{math.ceil(seconds)} s"
+    minutes = math.ceil(seconds / 60)
+    if minutes < 120:
+        return f"{minutes} min"
+    hours, rest = divmod(minutes, 60)
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
