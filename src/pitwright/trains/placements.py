@@ -65,8 +65,10 @@ def placements(
         for k, j in enumerate(basis.placed):
             out[j] = t[k]
         for i, j in enumerate(basis.solved):
-            shares = (basis.alpha[k][i] * t[k] for k in range(free))
-            out[j] = basis.beta[i] - math.fsum(shares)
+            length = basis.beta[i]
+            for column, x in zip(basis.alpha, t, strict=True):
+                length -= column[i] * x
+            out[j] = length
         return tuple(out)
 
     def half(coefficients: Sequence[float], most: float) -> _Half:
@@ -175,8 +177,13 @@ def _whole(free: int) -> tuple[Point, ...]:
 
 def _clipped(region: Sequence[Point], half: _Half) -> tuple[Point, ...]:
     """What lies on the allowed side, corners in order (Sutherland and Hodgman's walk)."""
-    values = [sum(s * x for s, x in zip(half.slope, p, strict=True)) - half.most for p in region]
-    if all(v <= SLACK for v in values):
+    most = half.most
+    if len(half.slope) == 2:
+        sx, sy = half.slope
+        values = [sx * p[0] + sy * p[1] - most for p in region]
+    else:
+        values = [sum(s * x for s, x in zip(half.slope, p, strict=True)) - most for p in region]
+    if not values or max(values) <= SLACK:
         return tuple(region)
     kept: list[Point] = []
     count = len(region)
