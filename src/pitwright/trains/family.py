@@ -117,7 +117,7 @@ class Family:
             self._lay(length, seen, number, setting)
         if self._best:
             return 0.0
-        new = (missed for n, (missed, _, _) in self._misses.items() if n > first)
+        new = [self._misses[n][0] for n in range(first + 1, self._seen + 1) if n in self._misses]
         return min(new, default=math.inf)
 
     def _missed(self, seen: int, chain: Chain, short: Short) -> None:

@@ -70,9 +70,11 @@ def solids(
 
 def _corners(directions: Sequence[Vec], lengths: Sequence[float], tip: Vec) -> list[Vec]:
     """Where the legs begin and end: one point more than legs. [m]"""
+    x, y, z = tip
     points = [tip]
-    for direction, length in zip(directions, lengths, strict=True):
-        points.append(add(points[-1], scale(direction, length)))
+    for (a, b, c), length in zip(directions, lengths, strict=True):
+        x, y, z = x + a * length, y + b * length, z + c * length
+        points.append((x, y, z))
     return points
 
 
@@ -169,7 +171,10 @@ class _Looking:
     An obstacle far from a leg's axis is far from all that stands on the leg.
     """
 
-    __slots__ = ("arms", "directions", "known", "label", "reach", "room", "rows", "tip", "valve")
+    __slots__ = (
+        "arms", "directions", "hot", "known", "label", "reach", "room",
+        "rows", "struck", "tip", "valve",
+    )  # fmt: skip
 
     def __init__(
         self, directions: Sequence[Vec], rows: Sequence[Row], tip: Vec, room: Room, label: str
@@ -180,6 +185,8 @@ class _Looking:
         self.valve = any(isinstance(i, Body) and i.name == "valve" for r in rows for i in r.items)
         girth = room.girth
         self.reach = max(girth.pipe, girth.fitting, girth.valve, girth.bonnet)
+        self.hot = 0
+        self.struck: Short | None = None
         self.known: dict[tuple[float, ...], tuple[list[Vec], bool, Short | None]] = {}
 
     def lack(self, laid: Laid, enough: float) -> Short | None:
@@ -187,7 +194,10 @@ class _Looking:
         known = self.known.get(laid.lengths)
         if known is None:
             points = _corners(self.directions, laid.lengths, self.tip)
-            near, worst = self._legs(points, laid, enough)
+            if enough <= TOUCH and self._struck_again(points):
+                near, worst = True, self.struck
+            else:
+                near, worst = self._legs(points, laid, enough)
             known = self.known[laid.lengths] = (points, near, worst)
         points, near, worst = known
         if worst is not None and worst.missed >= enough:
@@ -200,6 +210,15 @@ class _Looking:
                 if worst is not None and deepest >= enough:
                     return worst
         return worst or _crossed(points, self.room, self.label)
+
+    def _struck_again(self, points: Sequence[Vec]) -> bool:
+        """Whether the leg that stood in the way last time does so again."""
+        if self.struck is None:
+            return False
+        a, b, pipe = points[self.hot], points[self.hot + 1], self.room.girth.pipe
+        return any(
+            pipe + o.radius - segment_distance(a, b, o.a, o.b) > TOUCH for o in self.room.obstacles
+        )
 
     def _legs(self, points: Sequence[Vec], laid: Laid, enough: float) -> tuple[bool, Short | None]:
         """Whether any obstacle is near at all, and the worst overlap of legs and bends. [m]"""
@@ -215,7 +234,10 @@ class _Looking:
                 if pipe - gap > deepest:
                     deepest, name = pipe - gap, f"leg {number}"
                     worst = self._struck(obstacle.name, name, deepest)
-        if near and (worst is None or deepest < enough):
+            if worst is not None and deepest >= enough:
+                self.hot, self.struck = number - 1, worst
+                return near, worst
+        if near:
             for solid in _bends(self.directions, self.arms, points, room.girth):
                 worst, deepest = self._against(solid, near, worst, deepest)
                 if worst is not None and deepest >= enough:
