@@ -156,17 +156,24 @@ def _two(
     for flat, arrive in ((0.0, u), (math.pi, scale(u, -1.0))):
         reaches = abs(least - flat) < ALIGNED or abs(most - flat) < ALIGNED
         if reaches and abs(turn - flat) <= budget:
-            return _parallel(first, u, arrive, way, abs(turn - flat))
+            snapped = _parallel(first, u, arrive, way, abs(turn - flat))
+            exact = _exact(first, second, u, v) if least + _EDGE < turn < most - _EDGE else ()
+            # the exact chain stays: a wider budget must not lose what a tighter one has
+            return exact or snapped if isinstance(snapped, NoChain) else (*snapped, *exact)
     if not least - budget <= turn <= most + budget:
         near = least if turn < least else most
         return NoChain("ANGLE", turn, near)
     found: list[Chain] = []
     if least + _EDGE < turn < most - _EDGE:
-        found += [Chain((u, w, v), 0.0, False) for w in on_two_cones(u, first, v, second)]
+        found += _exact(first, second, u, v)
     for edge in (least, most):
         if abs(turn - edge) <= budget:
             found += _planar(first, second, edge, u, v)
     return tuple(found)
+
+
+def _exact(first: float, second: float, u: Vec, v: Vec) -> tuple[Chain, ...]:
+    return tuple(Chain((u, w, v), 0.0, False) for w in on_two_cones(u, first, v, second))
 
 
 def _parallel(

@@ -91,10 +91,11 @@ def _framed(skeleton: Skeleton, stubs: tuple[StubEnd, StubEnd], kit: Kit) -> Fra
     made = rows(skeleton.corners, stubs, ways, kit.unit, leg, kit.gap, union)
     if made is None:
         return None
-    low = [row.low for row in made]
+    uncut = tuple(row.low for row in made)
+    low = list(uncut)
     low[0] -= max(ways[0].cut, 0.0)
     low[-1] -= max(ways[1].cut, 0.0)
-    return Frame(skeleton, made, tuple(low), tuple(r.high for r in made))
+    return Frame(skeleton, made, tuple(low), tuple(r.high for r in made), uncut)
 
 
 def _corner_row(
