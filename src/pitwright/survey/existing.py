@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pitwright.survey.inside import Inside, read_inside
 from pitwright.survey.readings import Located, Reading
 from pitwright.survey.section import Section
 
@@ -17,7 +18,10 @@ KINDS_OF_EXISTING = (
 
 @dataclass(frozen=True, slots=True)
 class Existing:
-    """A valve or fitting that lies there: its fate, whether it can turn, its sizes [m]."""
+    """A valve or fitting that lies there: its fate, whether it can turn, its sizes [m].
+
+    ``inside`` is what a look under a valve's bonnet showed, None when nobody looked.
+    """
 
     name: str
     kind: str
@@ -30,6 +34,7 @@ class Existing:
     swing_without: Reading | None
     at: Located | None
     note: str
+    inside: Inside | None = None
 
 
 def read_existing(name: str, section: Section) -> Existing:
@@ -38,6 +43,7 @@ def read_existing(name: str, section: Section) -> Existing:
     def length(key: str) -> Reading | None:
         return section.reading(key, low=0.0, high=1.0)
 
+    inside = section.sub("inside", "existing.*.inside")
     return Existing(
         name,
         section.choice("kind", KINDS_OF_EXISTING, None),
@@ -50,4 +56,5 @@ def read_existing(name: str, section: Section) -> Existing:
         length("swing_bare"),
         section.located("at", "") if section.has("at") else None,
         section.text("note"),
+        read_inside(inside) if inside else None,
     )

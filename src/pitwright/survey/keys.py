@@ -89,6 +89,16 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "swing_bare",
         "at",
         "note",
+        "inside",
+    ),
+    "existing.*.inside": (
+        "shell",
+        "model",
+        "diaphragm",
+        "seat",
+        "bolts",
+        "coil",
+        "in_hand",
     ),
     "obstacle.*": ("kind", "start", "end", "thick", "clear", "note"),
     "part.*": (
