@@ -38,6 +38,9 @@ _SMALL = """least => [...document.querySelectorAll(
       && (r.height < least || r.width < least); })
   .map(e => e.outerHTML.slice(0, 120))"""
 
+_UNFOLD = """e => { for (let d = e.closest('details'); d; d = d.parentElement.closest('details'))
+  d.open = true; }"""
+
 
 @dataclass
 class Server:
@@ -138,14 +141,10 @@ class Eye:
         field_ = self.page.locator(f'{within} [name="{name}"]:not([type=hidden])').first
         if field_.get_attribute("type") == "radio":
             chosen = self.page.locator(f'{within} [name="{name}"][value="{value}"]').first
-            chosen.evaluate(
-                "e => { for (let d = e.closest('details'); d; d = d.parentElement.closest('details')) d.open = true; }"
-            )
+            chosen.evaluate(_UNFOLD)
             chosen.locator("xpath=..").click()
             return
-        field_.evaluate(
-            "e => { for (let d = e.closest('details'); d; d = d.parentElement.closest('details')) d.open = true; }"
-        )
+        field_.evaluate(_UNFOLD)
         if field_.evaluate("e => e.localName") == "select":
             field_.select_option(value)
         else:

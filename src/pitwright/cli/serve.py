@@ -27,7 +27,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    """Answer on 127.0.0.1 until Ctrl-C. Raises BadInput, Missing, NotWritable."""
+    """Answer on 127.0.0.1 until Ctrl-C. Raises OutOfRange for the port, Missing without the
+    libraries, NotWritable."""
     if not str(args.port).isdecimal() or not 0 <= int(args.port) <= 65535:
         raise OutOfRange("--port", args.port, 0, 65535, "0 takes any that is free")
     try:

@@ -115,6 +115,10 @@ def application(desk: Desk, secret: str) -> FastAPI:
     return app
 
 
+def _not_here(what: object) -> HTTPException:
+    return HTTPException(404, f"{what} is not here")
+
+
 def _plain(title: str, words: str, status: int) -> Page:
     return shell(title, notice(h("p", words), kind="check"), up=("/", "Properties"), status=status)
 
@@ -144,7 +148,7 @@ def _open_routes(app: FastAPI, secret: str) -> None:
         """A style or a script."""
         found = asset(mark, name)
         if found is None:
-            raise HTTPException(404)
+            raise _not_here(name)
         kept = {"cache-control": "public, max-age=31536000, immutable"}
         return Response(found[1], media_type=found[0], headers=kept)
 
@@ -298,7 +302,7 @@ async def _land_form(
 def _land(desk: Desk, site: str) -> Land:
     found = desk.land(site) if site != SHOP else None
     if found is None:
-        raise HTTPException(404)
+        raise _not_here(site)
     return found
 
 
@@ -306,7 +310,7 @@ def _pit(desk: Desk, subject: str, step: str = "") -> Pit:
     planned = step in ("choose", "build", "close", "plan")
     found = desk.pit(subject, planned=planned, wired=step in ("prove", "close"))
     if found is None:
-        raise HTTPException(404)
+        raise _not_here(subject)
     return found
 
 
@@ -352,7 +356,7 @@ def _pit_routes(app: FastAPI, desk: Desk) -> None:
             said = {"content-disposition": f'inline; filename="{name}"'}
             return Response(data, media_type=media, headers=said)
         if step not in STEP_PAGES:
-            raise HTTPException(404)
+            raise _not_here(step)
         page = STEP_PAGES[step][0](_pit(desk, subject, step), asked, _notices(desk, asked))
         return _html(page)
 
@@ -360,7 +364,7 @@ def _pit_routes(app: FastAPI, desk: Desk) -> None:
     async def take_step(request: Request, subject: str, step: str) -> Response:
         """A form of one step of the work."""
         if step not in STEP_PAGES:
-            raise HTTPException(404)
+            raise _not_here(step)
         form = await _form_of(request)
         return await run_in_threadpool(lambda: _step_form(desk, request, form, subject, step))
 

@@ -176,7 +176,10 @@ class Desk:
         return Hand(Right(author), self.clock(), self.chance)
 
     def keep(self, data: bytes, name: str) -> Kept:
-        """Keep a picture that came with a form. Raises BadInput, NotWritable."""
+        """Keep a picture that came with a form.
+
+        Raises Contradiction when it was erased on request, BadInput, NotWritable.
+        """
         with self.lock:
             kept = self.store.files.keep(data, name[-80:])
             if self.store.db.rows("SELECT 1 FROM erased WHERE id = ?", (kept.hash,)):

@@ -107,6 +107,7 @@ class Planner:
                 if key not in self._done:
                     self._keep(key, "")
             if self._now in keys and self._process is not None:
+                self._now = ""  # what comes back of it no longer counts
                 self._process.kill()
             self._change.notify_all()
 
@@ -142,8 +143,8 @@ class Planner:
                 self._now = key
             got = self._ask(job)
             with self._change:
-                self._now = ""
-                if key not in self._done:
+                if self._now == key:
+                    self._now = ""
                     self._keep(key, got)
                 self._change.notify_all()
 

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from pitwright.findings import Short
-from pitwright.geometry.vector import Vec, angle_between, sub
+from pitwright.geometry.vector import Vec, angle_between, minus, sub
 from pitwright.trains.chains import AZIMUTHS, Chain, neighbours
 from pitwright.trains.kit import StubEnd
 from pitwright.trains.laying import Allowance, Frame, Setting
@@ -36,6 +36,9 @@ _UNKNOWN = 1e6
 """What an unfinished family may miss by: it sorts behind everything that is known. [-]"""
 _SAME_LENGTH = 2e-6
 """Trains whose lengths differ by less count as equally long. [m]"""
+
+_PARALLEL = math.radians(0.2)
+"""Two open sockets this near to parallel take a U in one push. Judgement. [rad]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +62,7 @@ class Family:
     allow: Allowance
     room: Room
     label: str
-    _best: dict[int, tuple[float, int, Train]] = field(default_factory=dict)
+    _best: dict[tuple[int, bool], tuple[float, int, Train]] = field(default_factory=dict)
     _misses: dict[int, tuple[float, Short, Chain]] = field(default_factory=dict)
     _laid: int = 0
     _seen: int = 0
@@ -90,10 +93,12 @@ class Family:
             yield min((missed, n, short) for n, (missed, short, _) in self._misses.items())[2]
 
     def _of_each_name(self) -> Iterator[Train]:
-        """The best train of each skeleton's name, whose parts may differ. [-]"""
-        best: dict[str, Train] = {}
-        for _, _, train in self._best.values():
-            key = train.skeleton.label
+        """The best train of each skeleton's name, whose parts may differ, and the best that drops
+        on two parallel sockets. [-]
+        """
+        best: dict[tuple[str, bool], Train] = {}
+        for (_, dropped), (_, _, train) in self._best.items():
+            key = train.skeleton.label, dropped
             if key not in best or order(train) < order(best[key]):
                 best[key] = train
         yield from best.values()
@@ -163,7 +168,8 @@ class Family:
 
     def _lay(self, length: float, seen: int, number: int, setting: Setting) -> None:
         """Lay one skeleton, unless a train of it is there that this one cannot be shorter than."""
-        known = self._best.get(number)
+        key = number, _drops_in(setting.chain)
+        known = self._best.get(key)
         if known is not None and length > known[0] + _SAME_LENGTH:
             return
         self._laid += 1
@@ -173,7 +179,7 @@ class Family:
             return
         mine = (round(answer.length, 6), seen)
         if known is None or mine < (round(known[0], 6), known[1]):
-            self._best[number] = (answer.length, seen, answer)
+            self._best[key] = (answer.length, seen, answer)
 
     def _refined(self, chain: Chain, bends: Sequence[float], missed: float) -> float:
         """Turn a chain's first and last bend by ever smaller steps towards a smaller miss. [m]"""
@@ -187,6 +193,16 @@ class Family:
                 break
             step /= 2
         return missed
+
+
+def _drops_in(chain: Chain) -> bool:
+    """Whether the first and the last of four bends open the same way, as parallel as sockets ask.
+
+    Then what lies between them, a U, drops on both at once and asks no opening at all.
+    """
+    if len(chain.directions) < 5:
+        return False
+    return angle_between(chain.directions[1], minus(chain.directions[-2])) < _PARALLEL
 
 
 def _early(setting: Setting, frame: Frame) -> Short:

@@ -11,7 +11,7 @@ from dataclasses import replace
 from itertools import product
 
 from pitwright.findings import Short
-from pitwright.trains.kit import SLID_ON_STUB, Corner, EndWay, Kit, StubEnd
+from pitwright.trains.kit import SLID_ON_STUB, TELESCOPING, Corner, EndWay, Kit, StubEnd
 from pitwright.trains.laying import Frame
 from pitwright.trains.lengths import SLACK
 from pitwright.trains.rows import rows
@@ -73,7 +73,7 @@ def _skeletons(angles: Sequence[float], kit: Kit) -> Iterator[Skeleton]:
     for ways in product(kit.ends_a, kit.ends_b):
         if len(angles) > min(way.most_bends for way in ways):
             continue
-        if angles and ways[0].slides and ways[1].slides:
+        if angles and _both_telescope(ways):
             continue
         corners = _corner_row(angles, ways, kit)
         if corners is None:
@@ -83,6 +83,14 @@ def _skeletons(angles: Sequence[float], kit: Kit) -> Iterator[Skeleton]:
             skeleton = Skeleton(corners, ways, kit.unit, leg, union)
             if _may_stand(skeleton, legs):
                 yield skeleton
+
+
+def _both_telescope(ways: tuple[EndWay, EndWay]) -> bool:
+    """Whether both ends slide and one telescopes: with bends one stroke is all there is use for.
+
+    Two stop-less couplings are another matter: a rigid spool between rigid ends goes in by them.
+    """
+    return all(way.slides for way in ways) and any(way.name == TELESCOPING for way in ways)
 
 
 def _framed(skeleton: Skeleton, stubs: tuple[StubEnd, StubEnd], kit: Kit) -> Frame | None:

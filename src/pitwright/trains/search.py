@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from itertools import product
 
 from pitwright.findings import Refusal, Short, nearest_first
-from pitwright.geometry.vector import minus, sub
+from pitwright.geometry.vector import Vec, minus, scale, sub
 from pitwright.trains.chains import NoChain, chains
 from pitwright.trains.family import Family
 from pitwright.trains.frames import plain_frames, street_frames
@@ -109,7 +109,7 @@ def on_bends(
     """
     u, v = stubs[0].outward, minus(stubs[1].outward)
     way = sub(stubs[1].tip, stubs[0].tip)
-    got = chains(angles, u, v, way, allow.angle)
+    got = chains(angles, u, v, way, allow.angle, aim=_aim(angles, u, v, way, kit))
     label = "-".join(f"{math.degrees(a):g}" for a in angles) or "straight"
     if isinstance(got, NoChain):
         lift = "other_bends" if got.code == "ANGLE" else "jog"
@@ -133,3 +133,11 @@ def on_bends(
         yield from sorted(shorts, key=lambda s: (s.missed, s.where, s.tried))[:1]
     else:
         yield from Family(frames, stubs, allow, space, label).walked(got)
+
+
+def _aim(angles: Sequence[float], u: Vec, v: Vec, way: Vec, kit: Kit) -> Vec | None:
+    """From where the first bend turns to where the last does, both straight on the stubs. [m]"""
+    if len(angles) < 4:
+        return None
+    first, last = (next(c for c in kit.corners if c.bend == a) for a in (angles[0], angles[-1]))
+    return sub(sub(way, scale(u, first.before.takeout)), scale(v, last.after.takeout))
