@@ -18,7 +18,7 @@ from pitwright.joining.order import Order
 from pitwright.joining.work import StubSide, Work
 from pitwright.trains.room import TOUCH, Room
 
-__all__ = ["aside", "in_the_way", "open_walls", "tool_short", "turning_short"]
+__all__ = ["aside", "in_the_way", "open_walls", "tool_for", "tool_short", "turning_short"]
 
 _WAYS = 12
 """Sides of the pipe from which a tool is tried. [-]"""
@@ -119,6 +119,11 @@ def _worse(
 
 
 def tool_short(work: Work, tools: Iterable[str], at: Vec, axis: Vec, where: str) -> str | Short:
+    """As :func:`tool_for`, in the room of a train. [m] Source: ``data/tool_room.csv``."""
+    return tool_for(work.room, tools, at, axis, where)
+
+
+def tool_for(room: Room, tools: Iterable[str], at: Vec, axis: Vec, where: str) -> str | Short:
     """The first tool for which there is room at a place of a pipe, or what the best one lacks. [m]
 
     Each is tried from all sides of the pipe, from gravity round; ``where`` names the place.
@@ -127,14 +132,14 @@ def tool_short(work: Work, tools: Iterable[str], at: Vec, axis: Vec, where: str)
     one, two = across(axis)
     best: Short | None = None
     for tool in tools:
-        room = tool_rooms().get(tool)
-        if room is None:
+        wants = tool_rooms().get(tool)
+        if wants is None:
             continue
         for n in range(_WAYS):
             turn = 2.0 * math.pi * n / _WAYS
             way = add(scale(one, math.cos(turn)), scale(two, math.sin(turn)))
-            space = Capsule(at, add(at, scale(way, room.reach)), room.thick, tool)
-            lack, what = _lack(work, space)
+            space = Capsule(at, add(at, scale(way, wants.reach)), wants.thick, tool)
+            lack, what = _lack(room, space)
             if lack <= TOUCH:
                 return tool
             if best is None or lack < best.missed:
@@ -142,10 +147,10 @@ def tool_short(work: Work, tools: Iterable[str], at: Vec, axis: Vec, where: str)
     return best or Short("NO_TOOL", where, 0.0, 1.0, 1.0, "1", "bring_tool")
 
 
-def _lack(work: Work, space: Capsule) -> tuple[float, str]:
+def _lack(room: Room, space: Capsule) -> tuple[float, str]:
     worst, where = 0.0, ""
-    things = ((between(space, t), t.name) for t in work.room.obstacles)
-    walls = ((to_wall(space, w), w.name) for w in open_walls(work.room))
+    things = ((between(space, t), t.name) for t in room.obstacles)
+    walls = ((to_wall(space, w), w.name) for w in open_walls(room))
     for gap, name in (*things, *walls):
         if -gap > worst:
             worst, where = -gap, name

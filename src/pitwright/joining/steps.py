@@ -7,9 +7,9 @@ undone is a stop with its checks before it; what a push would load is set before
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from pitwright.joining.assembly import Step
+from pitwright.joining.clock import Clock, Names, Numbers
 from pitwright.joining.layout import GRIP, SLIDE, TELESCOPE, THREAD, Layout
 from pitwright.joining.numbers import handwork
 from pitwright.joining.order import FLEX, PARALLEL, UNION, Order
@@ -24,66 +24,6 @@ __all__ = ["steps_of"]
 _WAITS = (FLEX, UNION, PARALLEL)
 """Where the last push loads what was made before it."""
 _CODES = {SLIDE: "slide_back", TELESCOPE: "draw_out", GRIP: "grip_joint", THREAD: "screw_on"}
-
-_Numbers = tuple[tuple[str, float], ...]
-_Names = tuple[tuple[str, str], ...]
-
-
-class _Clock:
-    """Steps one after the other; ``set`` is when all cement so far is set, ``water`` cured. [s]"""
-
-    def __init__(self) -> None:
-        self.now = self.set = self.water = 0.0
-        self.steps: list[Step] = []
-
-    def do(
-        self,
-        code: str,
-        where: Where,
-        seconds: float,
-        *,
-        joints: tuple[int, ...] = (),
-        numbers: _Numbers = (),
-        names: _Names = (),
-        stop: bool = False,
-    ) -> None:
-        """A step that is over when hands are free."""
-        end = self.now + seconds
-        self.steps.append(Step(code, where, joints, self.now, end, end, stop, numbers, names))
-        self.now = end
-
-    def cement(
-        self,
-        code: str,
-        where: Where,
-        joints: tuple[int, ...],
-        times: Sequence[JointTimes],
-        numbers: _Numbers,
-        names: _Names,
-    ) -> None:
-        """A cemented push: coats, then bottomed, then held; the clocks run from the last coat."""
-        coats = (handwork("prime") + handwork("coat")) * len(joints)
-        made = self.now + coats
-        bottom = min(t.working.bottom_by for t in times)
-        hold = max(t.working.hand_hold for t in times)
-        is_set = made + max(t.set.seconds for t in times)
-        cured = made + max(max(t.set.seconds, t.cure.seconds) for t in times)
-        more = (
-            *numbers,
-            ("last_coat", made),
-            ("bottom_by", bottom),
-            ("hand_hold", hold),
-            ("set_at", is_set),
-            ("cured_at", cured),
-        )
-        self.do(code, where, coats + bottom + hold, joints=joints, numbers=more, names=names)
-        self.set, self.water = max(self.set, is_set), max(self.water, cured)
-
-    def wait(self) -> None:
-        """The next step waits until all that was cemented is set."""
-        if self.steps and self.set > self.now:
-            self.steps[-1] = replace(self.steps[-1], ends=self.set)
-            self.now = self.set
 
 
 def steps_of(
@@ -100,7 +40,7 @@ def steps_of(
     stub is pushed aside, 0 where none is. [m] Source: common practice, no source; clocks by
     ``jointing``.
     """
-    clock = _Clock()
+    clock = Clock()
     _ready(clock, work)
     _cuts(clock, work, tools)
     threads = [p for p in order.pushes if p and laid.places[p[0]].kind == THREAD]
@@ -135,13 +75,13 @@ def steps_of(
     return tuple(clock.steps), end
 
 
-def _ready(clock: _Clock, work: Work) -> None:
+def _ready(clock: Clock, work: Work) -> None:
     """Before anything is cut: flow proved, the valve's unit made up and marked, pieces cut."""
     flow = "prove_arrow" if work.proved else "prove_flow"
     clock.do(flow, Where.PIT, handwork("prove_flow"))
     unit = work.train.skeleton.unit
     if unit is not None and len(unit.parts) > 1:
-        numbers: _Numbers = (("length", unit.length),)
+        numbers: Numbers = (("length", unit.length),)
         if work.thread is not None:
             least, most = work.thread.turns
             numbers = (("least", least), ("most", most), *numbers)
@@ -160,7 +100,7 @@ def _ready(clock: _Clock, work: Work) -> None:
         )
 
 
-def _cuts(clock: _Clock, work: Work, tools: tuple[str, str]) -> None:
+def _cuts(clock: Clock, work: Work, tools: tuple[str, str]) -> None:
     """Measure again, then the cut itself, which nothing puts back."""
     lengths = (work.cuts.inlet_cut, work.cuts.outlet_cut)
     for side, length, tool in zip(work.sides, lengths, tools, strict=True):
@@ -178,7 +118,7 @@ def _cuts(clock: _Clock, work: Work, tools: tuple[str, str]) -> None:
         )
 
 
-def _screwed(clock: _Clock, laid: Layout, push: tuple[int, ...]) -> None:
+def _screwed(clock: Clock, laid: Layout, push: tuple[int, ...]) -> None:
     place = laid.places[push[0]]
     clock.do(
         "screw_on",
@@ -190,18 +130,18 @@ def _screwed(clock: _Clock, laid: Layout, push: tuple[int, ...]) -> None:
     )
 
 
-def _names(laid: Layout, push: tuple[int, ...]) -> _Names:
+def _names(laid: Layout, push: tuple[int, ...]) -> Names:
     first, last = laid.places[push[0]], laid.places[push[-1]]
     return (("before", first.before), ("after", first.after), ("to", last.after))
 
 
-def _bench(clock: _Clock, work: Work, laid: Layout, pit: set[int]) -> None:
+def _bench(clock: Clock, work: Work, laid: Layout, pit: set[int]) -> None:
     """Every joint that the pit does not need, from inlet to outlet, clocked where it is a bend."""
     items = work.cuts.items
     for place in laid.places[1:-1]:
         if place.index in pit or place.kind == THREAD:
             continue
-        numbers: _Numbers = (("push", place.push),)
+        numbers: Numbers = (("push", place.push),)
         item = items[place.index]
         if isinstance(item, Bend):
             numbers = (*numbers, ("clock", item.clock))
@@ -222,7 +162,7 @@ def _bench(clock: _Clock, work: Work, laid: Layout, pit: set[int]) -> None:
 
 
 def _pushed(
-    clock: _Clock,
+    clock: Clock,
     work: Work,
     laid: Layout,
     order: Order,
@@ -239,7 +179,7 @@ def _pushed(
     code = _CODES.get(kind, "push_joint")
     if len(push) > 1 and kind not in _CODES:
         code = "drop_on_two"
-    numbers: _Numbers = (("push", max(laid.places[j].push for j in push)),)
+    numbers: Numbers = (("push", max(laid.places[j].push for j in push)),)
     if spread is not None:
         code = "spread_and_push"
         forces = (_force(spread.inlet), _force(spread.outlet))

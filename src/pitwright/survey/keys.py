@@ -57,7 +57,7 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "colour",
         "stiffness",
     ),
-    "zone.*": ("name", "inlet", "outlet", "valve", "join", "heads", "note"),
+    "zone.*": ("name", "inlet", "outlet", "valve", "shut_off", "join", "heads", "note"),
     "zone.*.heads": ("kind", "count", "flow", "at", "up"),
     "valve.*": (
         "body",
@@ -76,6 +76,7 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "loss",
         "least_flow",
         "coil",
+        "union_ends",
         "note",
     ),
     "existing.*": (

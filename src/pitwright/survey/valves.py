@@ -35,6 +35,7 @@ class ValveBody:
     pipe's axis down and up; swings are the radius swept about the axis with and without the
     bonnet; ``made_up`` from adapter socket bottom to adapter socket bottom, measured on the
     bench; ``adapter`` from the pipe's end in its socket to the thread's tip. ``tilt_limit`` [rad].
+    ``union_ends``: both its ends are unions, so that the body itself drops in and lifts out.
     """
 
     name: str
@@ -55,6 +56,7 @@ class ValveBody:
     least_flow: Reading | None
     coil: Reading | None
     note: str
+    union_ends: bool = False
 
 
 def read_valve(name: str, section: Section) -> ValveBody:
@@ -99,6 +101,7 @@ def read_valve(name: str, section: Section) -> ValveBody:
         section.reading("least_flow", tool="sheet flow", unit="gpm", low=0.0, high=0.1),
         section.reading("coil", tool="ohmmeter", unit="ohm", low=0.0, high=1e5),
         section.text("note"),
+        section.flag("union_ends", False),
     )
 
 

@@ -29,7 +29,8 @@ class Heads:
 @dataclass(frozen=True, slots=True)
 class Zone:
     """One zone and its station. It asks for a new valve when ``valve`` names one, and to have its
-    two stubs joined without any when ``join`` is set.
+    two stubs joined without any when ``join`` is set. ``shut_off`` names the body that may be put
+    in ahead of it as a shut-off, None when nobody has one.
     """
 
     id: ZoneId
@@ -40,6 +41,7 @@ class Zone:
     heads: tuple[Heads, ...]
     note: str
     join: bool = False
+    shut_off: str | None = None
 
     @property
     def planned(self) -> bool:
@@ -77,6 +79,7 @@ def read_zone(key: str, section: Section, stubs: Collection[str], valves: Collec
         _heads(section),
         section.text("note"),
         join,
+        _known(section, "shut_off", valves, "valve") or None,
     )
 
 

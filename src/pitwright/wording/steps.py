@@ -13,6 +13,7 @@ from pitwright.joining.assembly import Assembly, Step
 from pitwright.units.inches import Rounding, both_text, inches_text
 from pitwright.units.kinds import POUND_FORCE
 from pitwright.wording.jointing import clock_text, duration_text
+from pitwright.wording.shut_off import STEPS as OF_A_SHUT_OFF
 
 __all__ = [
     "STOP",
@@ -130,6 +131,7 @@ _WORDS: dict[str, Callable[[Step], str]] = {
     "close_union": _union,
     "brace": lambda s: "Brace the last joint with stake, sandbag or strap until it is set.",
     "water_on": lambda s: "Water on: fill slowly, let the air out, watch every joint bare.",
+    **OF_A_SHUT_OFF,
 }
 
 
