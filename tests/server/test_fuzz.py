@@ -16,12 +16,57 @@ from pitwright.server.app import application
 from tests.server.ground import BASE, Ground, client, ground
 from tests.server.test_app import made
 
-NAMES = """
-token seen form name label depth thing mark_a a b between side part away tip.0 tip.1 tip.2
-tip.words mouth.left cut_back pipe survey layout zones pipe_in zone way letter step symptom
-what place sure quantity typed shown stations far text result closed ids back cut-zone-1-a when
-water bare faces through.0
-""".split()
+NAMES = [
+    "token",
+    "seen",
+    "form",
+    "name",
+    "label",
+    "depth",
+    "thing",
+    "mark_a",
+    "a",
+    "b",
+    "between",
+    "side",
+    "part",
+    "away",
+    "tip.0",
+    "tip.1",
+    "tip.2",
+    "tip.words",
+    "mouth.left",
+    "cut_back",
+    "pipe",
+    "survey",
+    "layout",
+    "zones",
+    "pipe_in",
+    "zone",
+    "way",
+    "letter",
+    "step",
+    "symptom",
+    "what",
+    "place",
+    "sure",
+    "quantity",
+    "typed",
+    "shown",
+    "stations",
+    "far",
+    "text",
+    "result",
+    "closed",
+    "ids",
+    "back",
+    "cut-zone-1-a",
+    "when",
+    "water",
+    "bare",
+    "faces",
+    "through.0",
+]
 SAID = (
     "",
     "0",

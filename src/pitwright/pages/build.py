@@ -299,8 +299,8 @@ def _as_cut(pit: Pit, asked: Asked, zone: ZonePlan, piece: Piece) -> Html:
             else f"{both_text(abs(off))} too {'long' if off > 0 else 'short'}"
         )
         told = h("p", f"Cut to {typed}: {word}.", class_="echo")
-    mine = asked.trouble and asked.said("letter") == letter
-    inner = asked if mine else Asked(asked.path, asked.now, asked.token, asked.query)
+    inner = asked.own(f"cut-{slug(letter)}")
+    mine = bool(inner.trouble)
     return h(
         "details",
         h("summary", f"As really cut{': ' + typed if typed else ''}"),
@@ -315,7 +315,7 @@ def _as_cut(pit: Pit, asked: Asked, zone: ZonePlan, piece: Piece) -> Html:
             seen=pit.count,
             button="Save its length",
         ),
-        open=bool(mine) or None,
+        open=mine or None,
     )
 
 
