@@ -19,14 +19,13 @@ from pitwright.paper.view import VIEWS
 from pitwright.planning import plan
 from pitwright.survey.pit import read_survey
 from pitwright.units.inches import SIXTEENTH, both_text, inches_text
-from tests.browser.phone import Phone, chromium, phone, small_targets, violations
+from tests.browser.phone import Phone, phone, small_targets, violations
 from tests.carry.stepped import stepped
 from tests.house.reading import ROOT
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
-__all__ = ["chromium"]
 EXAMPLES = ROOT / "examples"
 PICTURES = os.environ.get("PITWRIGHT_PICTURES", "")
 """A folder for pictures of the pages, to be looked at; none are kept unless it is named."""
@@ -53,9 +52,9 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def hand(chromium: Browser) -> Iterator[Phone]:
+def hand(browser: Browser) -> Iterator[Phone]:
     """A phone that is held to quiet: no error, no request to anywhere."""
-    with phone(chromium) as one:
+    with phone(browser) as one:
         yield one
         assert one.wrong == []
         assert one.outside() == []
@@ -80,9 +79,9 @@ def cut(page: Page, letter: str, typed: str) -> None:
     ("name", "scheme"), [("lawn", "light"), ("lawn", "dark"), ("school", "dark")]
 )
 def test_the_page_passes_axe_and_a_thumb_in_light_and_dark(
-    chromium: Browser, folder: Path, name: str, scheme: str
+    browser: Browser, folder: Path, name: str, scheme: str
 ) -> None:
-    with phone(chromium, color_scheme=scheme) as one:
+    with phone(browser, color_scheme=scheme) as one:
         page = unfolded(one.open(folder / f"{name}.html"))
         for name_of in ("bent", "clear"):
             for toggle in page.locator(f"[data-turn={name_of}]").all():
@@ -104,9 +103,9 @@ def test_no_sideways_scroll(hand: Phone, folder: Path, name: str) -> None:
 
 
 def test_without_a_script_the_drawings_and_the_cut_list_are_there(
-    chromium: Browser, folder: Path
+    browser: Browser, folder: Path
 ) -> None:
-    with phone(chromium, java_script_enabled=False) as one:
+    with phone(browser, java_script_enabled=False) as one:
         page = one.open(folder / "lawn.html")
         picture(page, "carry-lawn-still")
         assert page.locator(".turning-still svg").count() == 2
@@ -187,10 +186,10 @@ def test_a_finger_turns_it_and_so_do_keys_and_buttons(hand: Phone, folder: Path)
     assert page.locator(".turning-said").inner_text() == "From a corner."
 
 
-def test_without_reduced_motion_it_glides_to_the_same_view(chromium: Browser, folder: Path) -> None:
+def test_without_reduced_motion_it_glides_to_the_same_view(browser: Browser, folder: Path) -> None:
     places = []
     for motion in ("reduce", "no-preference"):
-        with phone(chromium, reduced_motion=motion) as one:
+        with phone(browser, reduced_motion=motion) as one:
             page = one.open(folder / "lawn.html")
             page.locator("[data-turn=plan]").tap()
             page.wait_for_timeout(600)
@@ -290,9 +289,9 @@ def test_two_tabs_lose_nothing_of_each_other(hand: Phone, folder: Path) -> None:
 
 
 def test_where_nothing_can_be_kept_it_is_said_and_notes_still_go_out(
-    chromium: Browser, folder: Path
+    browser: Browser, folder: Path
 ) -> None:
-    with phone(chromium) as one:
+    with phone(browser) as one:
         denied = "Object.defineProperty(window, 'localStorage', {get() { throw new Error('no'); }})"
         one.context.add_init_script(denied)
         page = one.open(folder / "lawn.html")
