@@ -70,7 +70,7 @@ def test_from_the_record_it_knows_where_its_notes_belong(run: Run) -> None:
     Path("notes.json").write_text(json.dumps(document), "utf-8")
     assert run("record", "import", "notes.json").startswith("1 note taken in, 0 known already")
     assert run("record", "import", "notes.json").startswith("0 notes taken in, 1 known already")
-    assert "18 3/4" in run("resume", "--from", "lawn")
+    assert "18 3/4 in" in run("record", "show", "lawn")
     run("plan", "chapel-lawn.pit.toml", "--save", "lawn")
     document["notes"] = [note | {"id": "b" * 32, "body": body | {"letter": "B"}}]
     Path("more.txt").write_text(json.dumps(document), "utf-8")

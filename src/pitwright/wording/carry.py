@@ -22,6 +22,7 @@ PAGE: Mapping[str, str] = MappingProxyType(
         "contents": "On this page",
         "joints": "Joints",
         "bench": "bench",
+        "number": "way",
         "pit": "pit",
         "read_only": "This page is read-only and asks nobody for anything. "
         "What you note stays on this phone until you export it.",
@@ -38,6 +39,8 @@ NOTES: Mapping[str, str] = MappingProxyType(
         "as_cut": "As cut",
         "note": "Note",
         "made": "Made",
+        "done": "Done",
+        "undone": "done",
         "what": "What was read",
         "typed": "As read",
         "zone": "Zone, if it is of one",
