@@ -16,6 +16,7 @@ PAGE: Mapping[str, str] = MappingProxyType(
         "readings": "Readings",
         "wiring": "Wiring",
         "known": "What the record knows",
+        "card": "Box card",
         "load": "To load",
         "notes": "Notes",
         "cautions": "Cautions",
