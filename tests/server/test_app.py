@@ -16,6 +16,11 @@ from tests.house.reading import ROOT
 from tests.server.ground import Ground, client, ground
 
 T = TypeVar("T")
+PLACES = (
+    *("", "/look", "/measure", "/choose", "/build", "/resume", "/prove", "/close"),
+    *("/history.pdf", "/pit-sheet.pdf", "/owner.pdf", "/owner-a4.pdf", "/box-card.pdf"),
+    "/carry.html",
+)
 Ask = Callable[[httpx.AsyncClient], Awaitable[T]]
 
 
@@ -210,7 +215,7 @@ def test_the_example_firm_opens_on_every_page(tmp_path: Path) -> None:
         for site in re.findall(r"/property/(\w+)\"", front)[:2]:
             page = (await one.get(f"/property/{site}")).text
             for pit in re.findall(r"/pit/(\w+)\"", page):
-                for step in ("", "/look", "/measure", "/choose", "/build", "/prove", "/close"):
+                for step in PLACES:
                     got = await one.get(f"/pit/{pit}{step}")
                     if got.status_code != 200:
                         wrong.append(f"{pit}{step} {got.status_code}")
