@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import re
 from collections.abc import Awaitable, Callable
 from pathlib import Path
@@ -14,6 +13,7 @@ import pytest
 from pitwright.server.example import fill
 from tests.house.reading import ROOT
 from tests.server.ground import Ground, client, ground
+from tests.server.waiting import waited
 
 T = TypeVar("T")
 PLACES = (
@@ -29,7 +29,7 @@ def asked(land: Ground, ask: Ask[T]) -> T:
         async with client(land.desk) as one:
             return await ask(one)
 
-    return asyncio.run(whole())
+    return waited(whole())
 
 
 async def made(one: httpx.AsyncClient, name: str = "Quince lane") -> str:
