@@ -178,7 +178,7 @@ def opened(browser: Browser, base: str, size: str, *, dark: bool = False, slow: 
         has_touch=phone, is_mobile=phone, color_scheme="dark" if dark else "light",
     )  # fmt: skip
     page = context.new_page()
-    page.set_default_timeout(10_000)
+    page.set_default_timeout(30_000)
     if slow != 1.0:
         line = context.new_cdp_session(page)
         line.send("Emulation.setCPUThrottlingRate", {"rate": slow})
@@ -191,6 +191,17 @@ def opened(browser: Browser, base: str, size: str, *, dark: bool = False, slow: 
 def server(tmp_path: Path) -> Iterator[Server]:
     """A server on an empty record."""
     one = Server(tmp_path / "record")
+    one.start()
+    yield one
+    one.kill()
+
+
+@pytest.fixture(scope="module")
+def shared(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """A server on a record that the tests of one module write in together."""
+    if shutil.which("chromium") is None:
+        require_or_skip("no chromium on this machine")
+    one = Server(tmp_path_factory.mktemp("shared") / "record")
     one.start()
     yield one
     one.kill()

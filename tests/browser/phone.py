@@ -1,24 +1,19 @@
-"""A phone to open pages with: Debian's Chromium, small, touched, offline, watched."""
+"""A phone to open files with: small, touched, offline, watched."""
 
 from __future__ import annotations
 
 import json
-import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import pytest
-
-from tests.conftest import require_or_skip
+from tests.browser.conftest import AXE, PHONE
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Page
 
-AXE = Path(__file__).parent / "vendor" / "axe.min.js"
-TALL = {"width": 390, "height": 844}
 OWN = ("file:", "data:", "blob:")
 
 
@@ -43,26 +38,11 @@ class Phone:
         return [url for url in self.asked if not url.startswith(OWN)]
 
 
-@pytest.fixture(scope="session")
-def chromium() -> Iterator[Browser]:
-    try:
-        from playwright.sync_api import sync_playwright
-    except ImportError:
-        require_or_skip("playwright is not installed")
-    program = shutil.which("chromium") or shutil.which("chromium-browser")
-    if program is None:
-        require_or_skip("no Chromium here")
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=program, args=["--no-sandbox"])
-        yield browser
-        browser.close()
-
-
 @contextmanager
 def phone(browser: Browser, **more: Any) -> Iterator[Phone]:
     """A phone without a line; ``more`` goes to the browser's context."""
     options: dict[str, Any] = {
-        "viewport": TALL, "has_touch": True, "offline": True, "accept_downloads": True,
+        "viewport": PHONE, "has_touch": True, "offline": True, "accept_downloads": True,
         "reduced_motion": "reduce", "timezone_id": "America/New_York",
     }  # fmt: skip
     context = browser.new_context(**(options | more))
@@ -75,7 +55,7 @@ def phone(browser: Browser, **more: Any) -> Iterator[Phone]:
 def violations(page: Page) -> list[str]:
     """What axe finds, each with its first element."""
     page.evaluate(AXE.read_text("utf-8"))
-    found = page.evaluate("axe.run()")
+    found = page.evaluate("axe.run(document, {resultTypes: ['violations']})")
     return [
         f"{v['id']}: {json.dumps(v['nodes'][0]['target'])} {v['nodes'][0].get('failureSummary')}"
         for v in found["violations"]

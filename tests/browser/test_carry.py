@@ -7,23 +7,25 @@ import os
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from pitwright.carry.page import carry_page
 from pitwright.catalogue.shelf import load_shelf
 from pitwright.cli import main
 from pitwright.paper.pit_sheet import plan_scene
 from pitwright.paper.view import VIEWS
 from pitwright.planning import plan
 from pitwright.survey.pit import read_survey
-from tests.browser.phone import Phone, chromium, phone, small_targets, violations
+from pitwright.units.inches import SIXTEENTH, both_text, inches_text
+from tests.browser.phone import Phone, phone, small_targets, violations
+from tests.carry.stepped import stepped
 from tests.house.reading import ROOT
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
-__all__ = ["chromium"]
 EXAMPLES = ROOT / "examples"
 PICTURES = os.environ.get("PITWRIGHT_PICTURES", "")
 """A folder for pictures of the pages, to be looked at; none are kept unless it is named."""
@@ -50,9 +52,9 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def hand(chromium: Browser) -> Iterator[Phone]:
+def hand(browser: Browser) -> Iterator[Phone]:
     """A phone that is held to quiet: no error, no request to anywhere."""
-    with phone(chromium) as one:
+    with phone(browser) as one:
         yield one
         assert one.wrong == []
         assert one.outside() == []
@@ -77,12 +79,13 @@ def cut(page: Page, letter: str, typed: str) -> None:
     ("name", "scheme"), [("lawn", "light"), ("lawn", "dark"), ("school", "dark")]
 )
 def test_the_page_passes_axe_and_a_thumb_in_light_and_dark(
-    chromium: Browser, folder: Path, name: str, scheme: str
+    browser: Browser, folder: Path, name: str, scheme: str
 ) -> None:
-    with phone(chromium, color_scheme=scheme) as one:
+    with phone(browser, color_scheme=scheme) as one:
         page = unfolded(one.open(folder / f"{name}.html"))
-        page.locator("[data-turn=bent]").tap()
-        page.locator("[data-turn=clear]").tap()
+        for name_of in ("bent", "clear"):
+            for toggle in page.locator(f"[data-turn={name_of}]").all():
+                toggle.tap()
         picture(page, f"carry-{name}-{scheme}")
         assert violations(page) == []
         assert small_targets(page) == []
@@ -100,21 +103,28 @@ def test_no_sideways_scroll(hand: Phone, folder: Path, name: str) -> None:
 
 
 def test_without_a_script_the_drawings_and_the_cut_list_are_there(
-    chromium: Browser, folder: Path
+    browser: Browser, folder: Path
 ) -> None:
-    with phone(chromium, java_script_enabled=False) as one:
+    with phone(browser, java_script_enabled=False) as one:
         page = one.open(folder / "lawn.html")
         picture(page, "carry-lawn-still")
         assert page.locator(".turning-still svg").count() == 2
         assert page.locator(".turning-still svg").first.is_visible()
         assert page.get_by_text("note on paper").is_visible()
         assert not page.locator("#form").is_visible()
-        assert page.get_by_text("valve to bend 1").is_visible()
+        assert page.locator("main table td").first.is_visible()
+
+
+def scene_of(page: Page) -> dict[str, Any]:
+    """What the drawing was given."""
+    data = json.loads(page.locator(".turning script").text_content() or "")
+    assert isinstance(data, dict)
+    return data
 
 
 def shown(page: Page) -> list[tuple[float, float]]:
     """Where the joints are drawn, in the scene's order. [px]"""
-    scene = json.loads(page.locator(".turning script").text_content() or "")
+    scene = scene_of(page)
     dots = page.locator(".turning-stage circle.mark").evaluate_all(
         "e => e.map(c => [+c.getAttribute('cx'), +c.getAttribute('cy')])"
     )
@@ -176,10 +186,10 @@ def test_a_finger_turns_it_and_so_do_keys_and_buttons(hand: Phone, folder: Path)
     assert page.locator(".turning-said").inner_text() == "From a corner."
 
 
-def test_without_reduced_motion_it_glides_to_the_same_view(chromium: Browser, folder: Path) -> None:
+def test_without_reduced_motion_it_glides_to_the_same_view(browser: Browser, folder: Path) -> None:
     places = []
     for motion in ("reduce", "no-preference"):
-        with phone(chromium, reduced_motion=motion) as one:
+        with phone(browser, reduced_motion=motion) as one:
             page = one.open(folder / "lawn.html")
             page.locator("[data-turn=plan]").tap()
             page.wait_for_timeout(600)
@@ -199,46 +209,57 @@ def test_a_tap_on_a_part_says_which(hand: Phone, folder: Path) -> None:
 
 
 def test_bent_pipe_and_clearances_are_said_in_words(hand: Phone, folder: Path) -> None:
+    """On the page whose plan bends old pipe."""
     page = hand.open(folder / "lawn.html")
+    if not scene_of(page)["bent"]:
+        page = hand.open(folder / "school.html")
     page.locator("[data-turn=bent]").tap()
     page.locator("[data-turn=clear]").tap()
     said = page.locator(".turning-said").inner_text()
-    assert "drawn 20 times as far as it really goes" in said
-    assert "3/4 in to root" in said
-    assert page.locator(".turning-stage path.bent").count() > 0
+    data = scene_of(page)
+    assert data["bent_words"] in said and "as far as it" in said
+    assert data["clear"][0]["words"] in said
+    assert page.locator(".turning-stage path.bent").count() == len(data["bent"]) > 0
 
 
 def test_one_zone_can_be_looked_at_alone(hand: Phone, folder: Path) -> None:
     page = hand.open(folder / "school.html")
     every = page.locator(".turning-stage text.letter").count()
     page.get_by_role("button", name="beds", exact=True).tap()
-    assert page.locator(".turning-stage text.letter").all_text_contents() == ["A", "B"]
-    assert every > 2
+    zone = next(id for id, name in scene_of(page)["zones"] if name == "beds")
+    mine = [p["letter"] for p in scene_of(page)["pipes"] if p["zone"] == zone and p["letter"]]
+    assert page.locator(".turning-stage text.letter").all_text_contents() == mine
+    assert every > len(mine)
 
 
-TYPED = (
-    ("18 15/16", "read as 18 15/16 in (481 mm); 1/16 in (2 mm) longer than planned"),
-    ("18 7/8 in", "as planned"),
-    ("1 ft 6 7/8", "as planned"),
-    ("479mm", "as planned"),
-    ("47.9 cm", "as planned"),
-    ("18-3/4", "1/8 in (3 mm) shorter than planned"),
-    ("18.875", "as planned"),
-    ("deep", '"deep" must be a length'),
-    ("", "must be a length"),
-    ("3 9/8", "must be a length"),
-    ("18 7/0", "must be a length"),
-    ("-3", "must be a length"),
-    ("3 furlongs", "must be a length"),
-)
-"""What is typed as a cut length of 18 7/8 in, and what is said to it."""
+def planned(page: Page, letter: str) -> int:
+    """What a piece is to be cut to. [1/16 in]"""
+    metres = page.locator(f"[data-form=piece][data-label={letter}]").get_attribute("data-metres")
+    return round(float(metres or "nan") / SIXTEENTH)
+
+
+def tape(sixteenths: int) -> str:
+    return inches_text(sixteenths * SIXTEENTH)
 
 
 def test_a_length_is_read_back_or_asked_for_again(hand: Phone, folder: Path) -> None:
     page = hand.open(folder / "lawn.html")
     box = page.get_by_label("As cut, lawn A", exact=True)
+    n = planned(page, "A")
+    feet, over = divmod(n, 12 * 16)
+    typed_and_said = (
+        (tape(n + 1), f"read as {both_text((n + 1) * SIXTEENTH)}; 1/16 in (2 mm) longer"),
+        (tape(n - 2).removesuffix(" in"), "1/8 in (3 mm) shorter than planned"),
+        (tape(n).replace(" ", "-", 1), "as planned"),
+        (f"{feet} ft {over // 16} {over % 16}/16" if over % 16 else tape(n), "as planned"),
+        (f"{n * SIXTEENTH * 1000:.1f}mm", "as planned"),
+        (f"{n * SIXTEENTH * 100:.2f} cm", "as planned"),
+        (f"{n / 16:.4f}", "as planned"),
+        ("deep", '"deep" must be a length'),
+        *((bad, "must be a length") for bad in ("", "3 9/8", "18 7/0", "-3", "3 furlongs")),
+    )
     noted = 0
-    for typed, said in TYPED:
+    for typed, said in typed_and_said:
         cut(page, "A", typed)
         told = page.locator("[data-form=piece] .told").first.inner_text()
         refused = "must be" in said
@@ -263,14 +284,14 @@ def test_two_tabs_lose_nothing_of_each_other(hand: Phone, folder: Path) -> None:
     one, two = hand.open(folder / "lawn.html"), hand.open(folder / "lawn.html")
     cut(one, "A", "18 7/8")
     cut(two, "B", "2 3/4")
-    one.wait_for_function("document.querySelectorAll('#noted li').length === 2")
+    one.locator("#noted li").nth(1).wait_for()
     assert two.locator("#noted li").count() == 2
 
 
 def test_where_nothing_can_be_kept_it_is_said_and_notes_still_go_out(
-    chromium: Browser, folder: Path
+    browser: Browser, folder: Path
 ) -> None:
-    with phone(chromium) as one:
+    with phone(browser) as one:
         denied = "Object.defineProperty(window, 'localStorage', {get() { throw new Error('no'); }})"
         one.context.add_init_script(denied)
         page = one.open(folder / "lawn.html")
@@ -304,14 +325,20 @@ def record(folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> 
     return run
 
 
+def notes_in(path: Path) -> list[dict[str, Any]]:
+    return [n for n in json.loads(path.read_text("utf-8"))["notes"] if not n["back"]]
+
+
 def test_what_was_noted_comes_home_once(
     hand: Phone, folder: Path, tmp_path: Path, record: Callable[..., str]
 ) -> None:
     """Noted on the phone, saved as a file, imported twice, taken back, gone on from."""
     page = hand.open(folder / "lawn.html")
-    cut(page, "A", "18 3/4")
-    page.get_by_role("button", name="Made: joint 1,").tap()
-    assert page.get_by_role("button", name="Made: joint 1,").is_disabled()
+    short = tape(planned(page, "A") - 1)
+    cut(page, "A", short)
+    page.locator(
+        "[data-form=joint] button, [data-form=step]:not([data-label='']) button"
+    ).first.tap()
     page.get_by_label("What was read", exact=True).fill("Static pressure")
     page.get_by_label("As read", exact=True).fill("62 psi <b>")
     page.get_by_role("button", name="Note this reading").tap()
@@ -320,24 +347,30 @@ def test_what_was_noted_comes_home_once(
     picture(unfolded(page), "carry-lawn-noted")
     first = exported(page, tmp_path)
     assert first.name == "lawn.notes.json"
+    kinds = [n["kind"] for n in notes_in(first)]
+    assert {"piece", "joint", "reading", "note"} == set(kinds)
 
-    assert record("record", "import", str(first)).startswith("4 notes taken in, 0 known already")
-    assert record("record", "import", str(first)).startswith("0 notes taken in, 4 known already")
+    count = len(kinds)
+    said = record("record", "import", str(first))
+    assert said.startswith(f"{count} notes taken in, 0 known already")
+    said = record("record", "import", str(first))
+    assert said.startswith(f"0 notes taken in, {count} known already")
     assert "thin" in record("record", "search", "roots")
     assert "62 psi <b>" in record("record", "search", "pressure")
-    assert '"lawn A' not in record("resume", "--from", "lawn")
-    assert "18 3/4" in record("resume", "--from", "lawn")
+    assert short.removesuffix(" in") in record("resume", "--from", "lawn")
 
     page.get_by_role("button", name="Take back: roots").tap()
-    cut(page, "A", "18 11/16")
+    shorter = tape(planned(page, "A") - 2)
+    cut(page, "A", shorter)
     page.locator("#copy").tap()
     text = tmp_path / "message.txt"
     text.write_text("From the pit:\n" + page.locator("#as-text").input_value() + "\nbye", "utf-8")
     said = record("record", "import", str(text))
-    assert said.startswith("1 note taken in, 3 known already\n1 taken back on the phone")
+    told = f"1 note taken in, {count - 1} known already\n1 taken back on the phone"
+    assert said.startswith(told)
     assert "beside" not in said and "planned again" not in said
     assert "roots" not in record("record", "show", "lawn")
-    assert "18 11/16" in record("record", "show", "lawn")
+    assert shorter in record("record", "show", "lawn")
 
 
 def test_a_stale_page_is_said_and_what_changed_stands_beside(
@@ -352,3 +385,28 @@ def test_a_stale_page_is_said_and_what_changed_stands_beside(
     assert "planned again since this carry file was made" in said
     assert "stands beside another: settle which holds" in said
     assert record("record", "show", "lawn").count("one of several") == 2
+
+
+def test_a_ticked_step_is_kept_and_its_joints_are_noted(hand: Phone, tmp_path: Path) -> None:
+    """Ticked, closed, opened again; the tick taken off takes the joints back."""
+    carries, assembly = stepped()
+    path = tmp_path / "stepped.html"
+    path.write_text(carry_page(carries), "utf-8")
+    page = hand.open(path)
+    number, step = next((n, s) for n, s in enumerate(assembly.steps, 1) if s.joints)
+    button = page.locator(f"[data-tick='{number}'] button")
+    assert button.get_attribute("aria-pressed") == "false"
+    button.tap()
+    assert button.get_attribute("aria-pressed") == "true"
+    page.close()
+    again = hand.open(path)
+    button = again.locator(f"[data-tick='{number}'] button")
+    assert button.get_attribute("aria-pressed") == "true"
+    first = exported(again, tmp_path)
+    made = [n["body"]["label"] for n in notes_in(first) if n["kind"] == "joint"]
+    assert made == [str(joint + 1) for joint in step.joints]
+    picture(unfolded(again), "carry-stepped")
+    assert violations(again) == []
+    assert small_targets(again) == []
+    button.tap()
+    assert notes_in(exported(again, tmp_path)) == []

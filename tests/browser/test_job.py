@@ -38,7 +38,7 @@ PARTS: tuple[tuple[str, str, dict[str, str]], ...] = (
 class Job:
     """One person's way through the job. ``deaths``: how often everything dies on the way.
 
-    0 never, 1 once in each step of the work, 2 after everything that is saved. ``looked``: whether
+    0 never, 1 at the turns of the work, 2 after everything that is saved. ``looked``: whether
     every page is looked at as it comes.
     """
 
@@ -86,7 +86,7 @@ class Job:
         self.eye.fill(quantity="static pressure", typed="62 psi")
         self.eye.press("Save the reading")
         self.eye.says("before: static pressure")
-        self.die(1)
+        self.die()
         self.eye.says("may mean")
         self.see("2-look")
 
@@ -112,7 +112,7 @@ class Job:
         self.see("5-choose")
         self.eye.press("Choose this way")
         self.eye.says("✓ chosen")
-        self.die(1)
+        self.die()
         when_planned(self.page)
         self.eye.says("✓ chosen")
 
@@ -152,7 +152,7 @@ class Job:
         self.eye.set("shown", "S1 to C1: 26", "[data-keep=meter]")
         self.eye.press("Save the reading", "[data-keep=meter]")
         self.eye.says("S1 to C1: 26")
-        self.die(1)
+        self.die()
         self.eye.says("S1 to C1: 26")
         self.see("7-prove")
 
@@ -192,7 +192,7 @@ def whole(
     assert eye.wrong == []
 
 
-def test_the_whole_job_on_a_phone_with_everything_killed_in_each_step(
+def test_the_whole_job_on_a_phone_with_everything_killed_at_its_turns(
     browser: Browser, server: Server
 ) -> None:
     whole(browser, server, "phone", deaths=1, looked=False)

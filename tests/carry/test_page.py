@@ -17,6 +17,8 @@ from pitwright.cli.carry import _wiring
 from pitwright.planning import plan
 from pitwright.survey.pit import read_survey
 from pitwright.wording.cautions import cautions
+from pitwright.wording.steps import step_words
+from tests.carry.stepped import stepped
 from tests.house.reading import ROOT
 
 EXAMPLES = ROOT / "examples"
@@ -96,3 +98,17 @@ def test_its_script_asks_nobody(word: str) -> None:
 
 def test_the_same_plan_gives_the_same_bytes() -> None:
     assert carry_page(carried()) == carry_page(carried())
+
+
+def test_steps_are_there_to_be_ticked_and_name_the_joints_they_make() -> None:
+    """With a train that is put in: every joint is made by one step, in the words of the sheet."""
+    carries, assembly = stepped()
+    page = html.unescape(carry_page(carries))
+    ticks = re.findall(r'data-form="step" data-tick="([^"]*)" data-label="([^"]*)"', page)
+    assert [tick for tick, _ in ticks] == [str(n + 1) for n in range(len(assembly.steps))]
+    joints = sorted(int(j) for _, label in ticks for j in label.split("|") if j)
+    assert joints == list(range(1, len(joints) + 1))
+    for step in assembly.steps:
+        assert step_words(step) in page
+    assert "Other ways, side by side (2)" in page
+    assert 'data-form="joint" data-label' not in page

@@ -54,6 +54,7 @@ def test_from_the_record_it_knows_where_its_notes_belong(run: Run) -> None:
     run("record", "add", "pit", "lawn", "--property", "Chapel")
     run("record", "add", "tie", "--pit", "lawn", "riser", "mark_a=oak", "a=7 ft", "mark_b=gate",
         "b=5 ft")  # fmt: skip
+    run("record", "add", "note", "Water stops at the meter", "--pit", "lawn")
     run("plan", "chapel-lawn.pit.toml", "--save", "lawn")
     run("wire", "chapel-lawn.harness.toml", "--save", "lawn")
     run("carry", "--from", "lawn", "-o", "lawn.html")
@@ -61,6 +62,7 @@ def test_from_the_record_it_knows_where_its_notes_belong(run: Run) -> None:
 
     assert "7 ft from oak" in page and "Where the fault may be" in page
     assert "verger" not in page
+    assert "Box card 1" in page and page.count("Water stops at the meter") == 3
     assert str(data["plan"]).startswith("e1_")
 
     body = {"letter": "A", "cut": "18 3/4 in"}
@@ -70,7 +72,7 @@ def test_from_the_record_it_knows_where_its_notes_belong(run: Run) -> None:
     Path("notes.json").write_text(json.dumps(document), "utf-8")
     assert run("record", "import", "notes.json").startswith("1 note taken in, 0 known already")
     assert run("record", "import", "notes.json").startswith("0 notes taken in, 1 known already")
-    assert "18 3/4" in run("resume", "--from", "lawn")
+    assert "18 3/4 in" in run("record", "show", "lawn")
     run("plan", "chapel-lawn.pit.toml", "--save", "lawn")
     document["notes"] = [note | {"id": "b" * 32, "body": body | {"letter": "B"}}]
     Path("more.txt").write_text(json.dumps(document), "utf-8")

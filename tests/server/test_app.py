@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import re
 from collections.abc import Awaitable, Callable
 from pathlib import Path
@@ -14,8 +13,14 @@ import pytest
 from pitwright.server.example import fill
 from tests.house.reading import ROOT
 from tests.server.ground import Ground, client, ground
+from tests.server.waiting import waited
 
 T = TypeVar("T")
+PLACES = (
+    *("", "/look", "/measure", "/choose", "/build", "/resume", "/prove", "/close"),
+    *("/history.pdf", "/pit-sheet.pdf", "/owner.pdf", "/owner-a4.pdf", "/box-card.pdf"),
+    "/carry.html",
+)
 Ask = Callable[[httpx.AsyncClient], Awaitable[T]]
 
 
@@ -24,7 +29,7 @@ def asked(land: Ground, ask: Ask[T]) -> T:
         async with client(land.desk) as one:
             return await ask(one)
 
-    return asyncio.run(whole())
+    return waited(whole())
 
 
 async def made(one: httpx.AsyncClient, name: str = "Quince lane") -> str:
@@ -210,7 +215,7 @@ def test_the_example_firm_opens_on_every_page(tmp_path: Path) -> None:
         for site in re.findall(r"/property/(\w+)\"", front)[:2]:
             page = (await one.get(f"/property/{site}")).text
             for pit in re.findall(r"/pit/(\w+)\"", page):
-                for step in ("", "/look", "/measure", "/choose", "/build", "/prove", "/close"):
+                for step in PLACES:
                     got = await one.get(f"/pit/{pit}{step}")
                     if got.status_code != 200:
                         wrong.append(f"{pit}{step} {got.status_code}")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
@@ -15,13 +14,59 @@ from pitwright.pages.steps import STEP_PAGES
 from pitwright.server.app import application
 from tests.server.ground import BASE, Ground, client, ground
 from tests.server.test_app import made
+from tests.server.waiting import waited
 
-NAMES = """
-token seen form name label depth thing mark_a a b between side part away tip.0 tip.1 tip.2
-tip.words mouth.left cut_back pipe survey layout zones pipe_in zone way letter step symptom
-what place sure quantity typed shown stations far text result closed ids back cut-zone-1-a when
-water bare faces through.0
-""".split()
+NAMES = [
+    "token",
+    "seen",
+    "form",
+    "name",
+    "label",
+    "depth",
+    "thing",
+    "mark_a",
+    "a",
+    "b",
+    "between",
+    "side",
+    "part",
+    "away",
+    "tip.0",
+    "tip.1",
+    "tip.2",
+    "tip.words",
+    "mouth.left",
+    "cut_back",
+    "pipe",
+    "survey",
+    "layout",
+    "zones",
+    "pipe_in",
+    "zone",
+    "way",
+    "letter",
+    "step",
+    "symptom",
+    "what",
+    "place",
+    "sure",
+    "quantity",
+    "typed",
+    "shown",
+    "stations",
+    "far",
+    "text",
+    "result",
+    "closed",
+    "ids",
+    "back",
+    "cut-zone-1-a",
+    "when",
+    "water",
+    "bare",
+    "faces",
+    "through.0",
+]
 SAID = (
     "",
     "0",
@@ -95,7 +140,7 @@ def fuzz(folder: Path, examples: int) -> None:
     with ground(folder) as land:
         addresses = [(p, m.upper()) for p, ways in described(land)["paths"].items() for m in ways]
         assert len(addresses) >= 12
-        pit_address = asyncio.run(_made(land))
+        pit_address = waited(_made(land))
         pit = pit_address.rpartition("/")[2]
         found = land.desk.pit(pit)
         assert found is not None
@@ -114,7 +159,7 @@ def fuzz(folder: Path, examples: int) -> None:
         ) -> None:
             where = (pit, site, step) if known else (other, other, other)
             path = filled(address[0], *where, other)
-            status = asyncio.run(_sent(land, address[1], path, encoded(form)))
+            status = waited(_sent(land, address[1], path, encoded(form)))
             assert status < 500, (address, path, form)
 
         one()

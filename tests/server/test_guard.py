@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 from collections.abc import AsyncIterator
 from pathlib import Path
 
@@ -13,6 +12,7 @@ from pitwright.errors import Contradiction
 from pitwright.server.guard import MOST_BODY, POLICY
 from pitwright.server.run import bound
 from tests.server.ground import SECRET, client, ground
+from tests.server.waiting import waited
 
 
 def got(folder: Path, method: str, path: str, secret: str = SECRET, **head: str) -> httpx.Response:
@@ -21,7 +21,7 @@ def got(folder: Path, method: str, path: str, secret: str = SECRET, **head: str)
             async with client(land.desk, secret) as one:
                 return await one.request(method, path, headers=head, content=b"")
 
-    return asyncio.run(ask())
+    return waited(ask())
 
 
 def test_the_key_of_this_start_opens_and_no_other(tmp_path: Path) -> None:
@@ -71,7 +71,7 @@ def test_a_request_of_200_mb_gets_a_clear_word_and_is_not_kept(tmp_path: Path) -
                 head = {"content-length": str(200 * 1024 * 1024)}
                 return await one.post("/property", headers=head, content=pieces(200))
 
-    answer = asyncio.run(ask())
+    answer = waited(ask())
     assert answer.status_code == 413
     assert "210 MB" in answer.text and f"{MOST_BODY / 1e6:.0f} MB" in answer.text
 

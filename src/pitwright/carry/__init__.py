@@ -6,5 +6,6 @@ From the bottom up::
     content     what a carry file holds
     plan_part   drawing, cut lists, steps, load: what the plan says
     more_parts  readings, wiring, what the record knows, cautions
+    card_part   the box card
     page        the whole page with its styles and scripts
 """

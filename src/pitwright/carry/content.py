@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from pitwright.planning import Plan
+from pitwright.records.ties import Tie
 from pitwright.survey.harness import Harness
 from pitwright.wiring.along import Along
 from pitwright.wiring.answer import Answer
@@ -40,7 +41,8 @@ class Wiring:
 @dataclass(frozen=True, slots=True)
 class Carried:
     """One pit to take along. ``made`` says when, ``program`` with what; ``known`` are the lines
-    that the record has of the pit.
+    that the record has of the pit, ``land`` its property and ``ties`` where its things lie,
+    ``notes`` words noted there, oldest first.
     """
 
     plan: Plan
@@ -49,3 +51,6 @@ class Carried:
     program: str
     wiring: Wiring | None = None
     known: tuple[str, ...] = ()
+    land: str = ""
+    ties: tuple[Tie, ...] = ()
+    notes: tuple[str, ...] = ()

@@ -11,6 +11,7 @@ import json
 from importlib.resources import files
 from typing import Any
 
+from pitwright.carry.card_part import card_part
 from pitwright.carry.content import Carried
 from pitwright.carry.markup import Markup, el, json_block, policy
 from pitwright.carry.more_parts import (
@@ -27,7 +28,18 @@ from pitwright.wording.pit_sheet import pit_line
 
 __all__ = ["carry_page"]
 
-_LISTED = ("drawing", "before", "zones", "notes", "readings", "wiring", "known", "load", "cautions")
+_LISTED = (
+    "drawing",
+    "before",
+    "zones",
+    "notes",
+    "readings",
+    "wiring",
+    "known",
+    "card",
+    "load",
+    "cautions",
+)
 
 
 def carry_page(carried: Carried) -> str:
@@ -41,6 +53,7 @@ def carry_page(carried: Carried) -> str:
         readings_part(plan.survey),
         wiring_part(carried.wiring),
         known_part(carried.known),
+        card_part(carried),
         load_part(plan),
         caution_part(),
     ]

@@ -6,9 +6,11 @@ Lengths come in [m] and leave as [in, mm], in the words of the pit sheet.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime
 
 from pitwright.carry.markup import Markup, bullets, el, section, table
 from pitwright.findings import Refusal
+from pitwright.joining.assembly import Step
 from pitwright.paper.pit_sheet import plan_scene, settle_lines
 from pitwright.paper.turning import plan_turning, stills, turning_html
 from pitwright.planning import Plan, ZonePlan
@@ -17,7 +19,9 @@ from pitwright.trains.cut_list import Bend, Joint, Piece, Where
 from pitwright.units.inches import both_text, inches_text
 from pitwright.wording import pit_sheet as words
 from pitwright.wording.carry import NOTES, PAGE, refused_line
+from pitwright.wording.chances import chance_lines
 from pitwright.wording.findings import refusal_lines, within_words
+from pitwright.wording.steps import began_at, capital, step_lines, step_words
 
 __all__ = ["drawing_part", "load_part", "settle_part", "zone_parts"]
 
@@ -39,11 +43,13 @@ def settle_part(plan: Plan) -> Markup:
 def zone_parts(plan: Plan) -> Markup:
     """Every zone: its cut list and how it is put in, or why there is none."""
     several = sum(not isinstance(z.answer, Refusal) for z in plan.zones) > 1
-    parts = [_zone(z, several) for z in plan.zones]
+    conditions = plan.survey.conditions
+    began = began_at(conditions.now) if conditions else None
+    parts = [_zone(z, several, began) for z in plan.zones]
     return section("zones", PAGE["zones"], *parts, open=True)
 
 
-def _zone(zone: ZonePlan, several: bool) -> Markup:
+def _zone(zone: ZonePlan, several: bool, began: datetime | None) -> Markup:
     option = zone.best
     if isinstance(zone.answer, Refusal) or option is None:
         assert isinstance(zone.answer, Refusal)
@@ -57,8 +63,9 @@ def _zone(zone: ZonePlan, several: bool) -> Markup:
         if option.cuts.pieces
         else "",
         *(_as_cut(p, label, zone.zone.name) for p in option.cuts.pieces),
-        bullets(list(_lines(option))),
-        _joints(option, label, zone.zone.name),
+        bullets([line for line in _lines(option) if line]),
+        _steps(option, label, began) or _joints(option, label, zone.zone.name),
+        _others(zone, began),
     )
 
 
@@ -91,6 +98,42 @@ def _lines(option: Option) -> Iterator[str]:
     yield from (words.bend_line(bend, n) for n, bend in enumerate(bends))
     yield words.parts_line(option)
     yield words.option_line(option)
+    if option.doubt is not None:
+        yield from (f"{capital(line)}." for line in chance_lines(option.doubt))
+
+
+def _steps(option: Option, label: str, began: datetime | None) -> Markup:
+    """How it goes in, each step to be ticked; what it joins is noted as made."""
+    if option.assembly is None:
+        return Markup("")
+    lines = list(step_lines(option.assembly, began))
+    rows = [
+        _step(line, n, label, step)
+        for n, (line, step) in enumerate(zip(lines, option.assembly.steps, strict=True), 1)
+    ]
+    title = words.steps_title(option, began)
+    return el("div", el("h4", title), bullets(rows, "ol"))
+
+
+def _step(line: str, number: int, label: str, step: Step) -> Markup:
+    done = f"{NOTES['done']}: {label}{number}, {line}"
+    button = el("button", NOTES["done"], type="button", aria_label=done, aria_pressed="false")
+    named = "|".join(f"{label}{joint + 1}" for joint in step.joints)
+    form = el(
+        "span", button, hidden=True, data_form="step", data_tick=f"{label}{number}",
+        data_label=named, data_what=step_words(step),
+    )  # fmt: skip
+    return el("div", el("span", line), form, class_="joint")
+
+
+def _others(zone: ZonePlan, began: datetime | None) -> Markup:
+    """Every way of the zone side by side, where there is more than one."""
+    if isinstance(zone.answer, Refusal) or len(zone.answer) == 1:
+        return Markup("")
+    rows = [words.option_row(o, n, began) for n, o in enumerate(zone.answer, 1)]
+    head = (PAGE["number"], *words.OPTIONS_HEAD[1:])
+    ways = table(head, rows, f"{words.OPTIONS}: {zone.zone.name}")
+    return el("details", el("summary", f"{words.OPTIONS} ({len(rows)})"), ways)
 
 
 def _joints(option: Option, label: str, zone: str) -> Markup:

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from pitwright.records.fold import State
     from pitwright.records.pits import Place
     from pitwright.records.store import Store
+    from pitwright.records.ties import Tie
 
 HELP = "one page of a pit that opens on any phone without a line, and takes notes"
 _KNOWN = ("tie", "part", "wire", "splice", "finding", "clue", "reading", "joint", "piece", "test",
@@ -50,15 +51,18 @@ def run(args: argparse.Namespace) -> int:
     if args.out and not args.out.lower().endswith((".html", ".htm")):
         raise Missing("ending .html", f"{args.out}: a phone opens only what ends in .html")
     if args.origin:
-        name, data, base, harness, known = _recorded(args)
+        name, data, base, harness, known, land, ties, notes = _recorded(args)
     else:
-        name, data, base, harness, known = args.survey, file_bytes(args.survey), None, None, ()
+        name, data, base = args.survey, file_bytes(args.survey), None
+        harness, known, land, ties, notes = None, (), "", (), ()
     if args.harness:
         harness = args.harness, file_bytes(args.harness)
     survey = read_survey(data.decode("utf-8"), name, load_shelf())
     wiring = None if harness is None else _wiring(*harness)
     made = now().strftime("%Y-%m-%d %H:%M")
-    carried = Carried(plan(survey), base or _nowhere(), made, PROGRAM, wiring, known)
+    carried = Carried(
+        plan(survey), base or _nowhere(), made, PROGRAM, wiring, known, land, ties, notes
+    )
     page = carry_page(carried).encode("utf-8")
     out = args.out or f"{slug(survey.name)}.html"
     write_file(out, page)
@@ -74,13 +78,17 @@ def _nowhere() -> Base:
 
 def _recorded(
     args: argparse.Namespace,
-) -> tuple[str, bytes, Base, tuple[str, bytes] | None, tuple[str, ...]]:
-    """Name and bytes of the survey, where the pit lies, its harness, and what is known of it."""
+) -> tuple[
+    str, bytes, Base, tuple[str, bytes] | None, tuple[str, ...], str, tuple[Tie, ...],
+    tuple[str, ...],
+]:  # fmt: skip
+    """Survey (name, bytes), base, harness, what is known, property, ties, notes."""
     from pitwright.carry.content import Base
     from pitwright.cli.record_ground import opened, pit_of
     from pitwright.records.entry import short
     from pitwright.records.notes import heads
-    from pitwright.records.pits import survey_of
+    from pitwright.records.pits import named, survey_of
+    from pitwright.records.ties import ties_of
 
     with opened(args) as store:
         place = pit_of(store, args.origin)
@@ -88,9 +96,12 @@ def _recorded(
         state = store.state(place.site, place.subject)
         latest = heads(store, place)
         harness = _harness(store, place)
+        land = named(store, "property", place.site, place.site)
     base = Base(place.site, place.subject, place.name, saved.entry.id, latest)
     name = f"survey of {short(saved.entry.id)} in the record"
-    return name, saved.survey, base, harness, _known(state)
+    whose = "" if land is None else land.name
+    notes = tuple(str(f.value("text")) for f in state.of_kind("note"))
+    return name, saved.survey, base, harness, _known(state), whose, ties_of(state), notes
 
 
 def _harness(store: Store, place: Place) -> tuple[str, bytes] | None:

@@ -37,7 +37,7 @@ def run(args: argparse.Namespace) -> int:
         from pitwright.server.run import serve
     except ModuleNotFoundError as missing:
         raise Missing(
-            f"the library {missing.name}", "install pitwright[app] to serve the app"
+            f"the library {missing.name}", "install pitwright again with all it needs"
         ) from None
     from pitwright.records.store import open_store
 

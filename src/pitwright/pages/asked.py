@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
@@ -28,6 +28,14 @@ class Asked:
     photos: tuple[tuple[str, str], ...] = ()
     trouble: Mapping[str, str] = field(default_factory=dict)
     """What is wrong, by the field it is about; "" for the whole form."""
+    scope: str = ""
+    """The form whose fields these are, where a page has several."""
+
+    def own(self, form: str) -> Asked:
+        """The request as one form sees it: what was typed in another one is not its own."""
+        if self.trouble and self.form.get("form") == form:
+            return replace(self, scope=form)
+        return replace(self, scope=form, form={}, trouble={})
 
     def said(self, name: str, otherwise: str = "") -> str:
         """What was typed, else what stood there."""

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from pitwright.errors import BadInput
-from pitwright.joining.assembly import Assembly, Step
+from pitwright.joining.assembly import Step
 from pitwright.pages import fields
 from pitwright.pages.asked import Asked, Page, Taken, Want
 from pitwright.pages.choose import cut_list, option_picture, waiting
@@ -28,7 +28,7 @@ from pitwright.trains.cut_list import Piece
 from pitwright.units.inches import both_text
 from pitwright.units.measure import measure
 from pitwright.wording.cautions import cautions
-from pitwright.wording.steps import minutes_text, step_check, step_words
+from pitwright.wording.steps import capital, minutes_text, step_check, step_words
 
 __all__ = ["Doing", "build_page", "doings", "take_build"]
 
@@ -60,6 +60,14 @@ def build_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
                 inside.append(_zone(pit, asked, zone, zone.best))
         if all(z.best is None for z in plan.zones):
             inside.append(empty("Every zone is refused: see Choose for what would lift that."))
+        inside.append(
+            h(
+                "p",
+                h("a", "Something broke, or differs", href=f"{pit.home}/resume", class_="file"),
+                h("a", "Carry file", href=f"{pit.home}/carry.html", class_="file"),
+                class_="beside",
+            )
+        )
         inside += [h("p", c.words, class_="caution") for c in cautions()]
     return shell(
         "Build",
@@ -84,7 +92,7 @@ def _nothing(pit: Pit) -> Child:
 def doings(zone: ZonePlan, option: Option) -> tuple[Doing, ...]:
     """What there is to do for an option; without its order, the pieces and then the joints."""
     name = str(zone.zone.id)
-    assembly: Assembly | None = getattr(option, "assembly", None)
+    assembly = option.assembly
     if assembly is not None:
         return tuple(_doing(name, n, s) for n, s in enumerate(assembly.steps, start=1))
     pieces = [
@@ -112,7 +120,7 @@ def _doing(zone: str, number: int, step: Step) -> Doing:
     made = "last_coat" in numbers
     return Doing(
         f"{zone} step {number} {step.code}",
-        step_words(step),
+        capital(step_words(step)),
         step_check(step),
         tuple(j + 1 for j in step.joints),
         numbers.get("hand_hold", 0.0),
@@ -141,7 +149,7 @@ def _zone(pit: Pit, asked: Asked, zone: ZonePlan, option: Option) -> Html:
     )
     order = (
         ""
-        if getattr(option, "assembly", None) is not None
+        if option.assembly is not None
         else notice(
             h(
                 "p",
@@ -176,8 +184,7 @@ def _zone(pit: Pit, asked: Asked, zone: ZonePlan, option: Option) -> Html:
 
 
 def _trim_last(option: Option) -> tuple[str, ...]:
-    doubt = getattr(option, "doubt", None)
-    return tuple(doubt.advised.pieces) if doubt is not None else ()
+    return option.doubt.advised.pieces if option.doubt is not None else ()
 
 
 def _fact(pit: Pit, doing: Doing) -> Fact | None:
@@ -299,8 +306,8 @@ def _as_cut(pit: Pit, asked: Asked, zone: ZonePlan, piece: Piece) -> Html:
             else f"{both_text(abs(off))} too {'long' if off > 0 else 'short'}"
         )
         told = h("p", f"Cut to {typed}: {word}.", class_="echo")
-    mine = asked.trouble and asked.said("letter") == letter
-    inner = asked if mine else Asked(asked.path, asked.now, asked.token, asked.query)
+    inner = asked.own(f"cut-{slug(letter)}")
+    mine = bool(inner.trouble)
     return h(
         "details",
         h("summary", f"As really cut{': ' + typed if typed else ''}"),
@@ -315,7 +322,7 @@ def _as_cut(pit: Pit, asked: Asked, zone: ZonePlan, piece: Piece) -> Html:
             seen=pit.count,
             button="Save its length",
         ),
-        open=bool(mine) or None,
+        open=mine or None,
     )
 
 

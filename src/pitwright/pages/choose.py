@@ -17,6 +17,7 @@ from pitwright.planning import ZonePlan
 from pitwright.renewal.option import Option, overlap
 from pitwright.trains.cut_list import Bend
 from pitwright.units.inches import Rounding, both_text
+from pitwright.wording.chances import chance_lines, chance_words, holding_words
 from pitwright.wording.findings import finding_words, gathered_words, refusal_lines, short_words
 from pitwright.wording.pit_sheet import bend_line, parts_line, piece_row, stub_line
 from pitwright.wording.plan import closing_words, ends_words, left_over, train_words
@@ -190,6 +191,13 @@ def _option(
             cut_list(option),
             option_picture(pit, asked, zone, option, f"{pit.home}/choose"),
         ),
+        h(
+            "details",
+            h("summary", "How sure it is, and why"),
+            h("ul", *(h("li", line) for line in chance_lines(option.doubt))),
+        )
+        if option.doubt is not None
+        else "",
         h("details", h("summary", f"To settle first ({len(found)})"), h("ul", *found))
         if found
         else "",
@@ -200,16 +208,15 @@ def _option(
 
 
 def _chance(option: Option) -> str:
-    doubt = getattr(option, "doubt", None)
-    if doubt is None:
+    if option.doubt is None:
         return "not worked out"
-    held = doubt.advised
-    said = f"{held.eighth:.0%} within 1/8 in, {held.flex:.0%} within what the pipe bears"
-    return f"{said}, with {', '.join(held.pieces)} trimmed last" if held.pieces else said
+    held = option.doubt.advised
+    said = holding_words(held)
+    return f"{chance_words(held)}; {said}" if said else chance_words(held)
 
 
 def _stays(option: Option) -> str:
-    kept = getattr(option, "keeps", ())
+    kept = option.keeps
     told = [*kept]
     told += [
         f"{both_text(w.left, Rounding.NOT_LONGER)} of straight pipe at {w.stub}"
@@ -285,6 +292,15 @@ def _together(pit: Pit) -> Child:
         h("ul", *told),
         h("p", h("a", "Build", href=f"{pit.home}/build", class_="main")),
         h("p", h("a", "Pit sheet as a PDF", href=f"{pit.home}/pit-sheet.pdf", class_="file")),
+        h(
+            "p",
+            h(
+                "a",
+                "Carry file: this pit without a line",
+                href=f"{pit.home}/carry.html",
+                class_="file",
+            ),
+        ),
     )
 
 

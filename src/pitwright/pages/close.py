@@ -125,7 +125,7 @@ def close_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
         h(
             "details",
             h("summary", "Where the water stops"),
-            _stop_form(pit, _own(asked, "stop-water"), left.water),
+            _stop_form(pit, asked.own("stop-water"), left.water),
             open=which == "stop-water" or None,
         ),
         h("h2", "How it turned out"),
@@ -133,7 +133,7 @@ def close_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
         h(
             "details",
             h("summary", "Say how it turned out"),
-            _outcome_form(pit, _own(asked, "outcome")),
+            _outcome_form(pit, asked.own("outcome")),
             open=which == "outcome" or None,
         ),
         h("h2", words.NEXT),
@@ -143,12 +143,6 @@ def close_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
         step="close",
         notices=notices,
     )
-
-
-def _own(asked: Asked, form: str) -> Asked:
-    if not asked.trouble or asked.said("form") == form:
-        return asked
-    return Asked(asked.path, asked.now, asked.token, asked.query)
 
 
 def _listed(lines: tuple[str, ...]) -> Html:

@@ -48,22 +48,23 @@ def _field(asked: Asked, name: str, label: str, control: Html, hint: str, more: 
     wrong = asked.trouble.get(name, "")
     return h(
         "div",
-        h("label", label, for_=_id(name)),
-        h("p", hint, class_="hint", id=f"{_id(name)}-hint") if hint else "",
+        h("label", label, for_=_id(asked, name)),
+        h("p", hint, class_="hint", id=f"{_id(asked, name)}-hint") if hint else "",
         control,
-        h("p", wrong, class_="wrong", id=f"{_id(name)}-wrong") if wrong else "",
+        h("p", wrong, class_="wrong", id=f"{_id(asked, name)}-wrong") if wrong else "",
         more,
         class_="field bad" if wrong else "field",
     )
 
 
-def _id(name: str) -> str:
-    return "f-" + "".join(c if c.isalnum() else "-" for c in name)
+def _id(asked: Asked, name: str) -> str:
+    scoped = f"{asked.scope} {name}" if asked.scope else name
+    return "f-" + "".join(c if c.isalnum() else "-" for c in scoped)
 
 
 def _described(asked: Asked, name: str, hint: str) -> str | None:
-    parts = [f"{_id(name)}-hint"] if hint else []
-    parts += [f"{_id(name)}-wrong"] if asked.trouble.get(name) else []
+    parts = [f"{_id(asked, name)}-hint"] if hint else []
+    parts += [f"{_id(asked, name)}-wrong"] if asked.trouble.get(name) else []
     return " ".join(parts) or None
 
 
@@ -80,12 +81,12 @@ def text(
     more: Child = "",
 ) -> Html:
     """One line of text; ``known`` are offered, ``mode`` is the keyboard wanted."""
-    listed = f"{_id(name)}-list" if known else None
+    listed = f"{_id(asked, name)}-list" if known else None
     control = h(
         "input",
         type=kind,
         name=name,
-        id=_id(name),
+        id=_id(asked, name),
         value=asked.said(name, value),
         list=listed,
         inputmode=mode or None,
@@ -112,7 +113,7 @@ def length(
         "input",
         type="text",
         name=name,
-        id=_id(name),
+        id=_id(asked, name),
         value=asked.said(name, value),
         autocomplete="off",
         maxlength=200,
@@ -122,11 +123,11 @@ def length(
         aria_describedby=_described(asked, name, hint),
         aria_invalid="true" if asked.trouble.get(name) else None,
         hx_get="/echo",
-        hx_trigger="change, keyup changed delay:250ms, ruler",
-        hx_target=f"#{_id(name)}-echo",
+        hx_trigger="change, input changed delay:250ms, ruler",
+        hx_target=f"#{_id(asked, name)}-echo",
         hx_swap="innerHTML",
     )
-    echo = h("output", id=f"{_id(name)}-echo", class_="echo", for_=_id(name))
+    echo = h("output", id=f"{_id(asked, name)}-echo", class_="echo", for_=_id(asked, name))
     return _field(asked, name, label, control, hint, echo)
 
 
@@ -138,7 +139,7 @@ def area(
         "textarea",
         asked.said(name, value),
         name=name,
-        id=_id(name),
+        id=_id(asked, name),
         rows=rows,
         maxlength=20000,
         aria_describedby=_described(asked, name, hint),
@@ -165,7 +166,7 @@ def choice(
         "select",
         *(h("option", said, value=v, selected=v == now) for v, said in every),
         name=name,
-        id=_id(name),
+        id=_id(asked, name),
         aria_describedby=_described(asked, name, hint),
         aria_invalid="true" if asked.trouble.get(name) else None,
     )

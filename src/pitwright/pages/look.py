@@ -70,13 +70,13 @@ def look_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
         h(
             "details",
             h("summary", "Add something found, with a photo"),
-            _finding(pit, _own(asked, "finding")),
+            _finding(pit, asked.own("finding")),
             open=which == "finding" or None,
         ),
         h(
             "details",
             h("summary", "Add a first reading"),
-            _reading(pit, _own(asked, "first")),
+            _reading(pit, asked.own("first")),
             open=which == "first" or None,
         ),
         up=(pit.home, pit.place.name),
@@ -84,13 +84,6 @@ def look_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
         step="look",
         notices=notices,
     )
-
-
-def _own(asked: Asked, form: str) -> Asked:
-    """What belongs to this form; nothing of another one's trouble."""
-    if not asked.trouble or asked.said("form") == form:
-        return asked
-    return Asked(asked.path, asked.now, asked.token, asked.query)
 
 
 def _symptoms(pit: Pit, asked: Asked) -> Html:
@@ -140,21 +133,21 @@ def photo_field(asked: Asked) -> Html:
     wrong = asked.trouble.get("photo", "")
     return h(
         "div",
-        h("label", "Photo", for_="f-photo"),
+        h("label", "Photo", for_=f"f-{asked.scope}-photo"),
         h(
             "p",
             "JPEG or PNG, at most 40 MB. Where and when it was taken is removed from it.",
             class_="hint",
-            id="f-photo-hint",
+            id=f"f-{asked.scope}-photo-hint",
         ),
         h(
             "input",
             type="file",
             name="photo",
-            id="f-photo",
+            id=f"f-{asked.scope}-photo",
             accept="image/jpeg,image/png",
             data_most=40 * 1024 * 1024,
-            aria_describedby="f-photo-hint",
+            aria_describedby=f"f-{asked.scope}-photo-hint",
         ),
         h("p", wrong, class_="wrong") if wrong else "",
         class_="field bad" if wrong else "field",

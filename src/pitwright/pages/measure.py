@@ -65,6 +65,7 @@ def measure_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Pag
 
 def _start(pit: Pit, asked: Asked) -> Html:
     pipes = [p.name for p in pit.shelf.pipes]
+    asked, filed = asked.own("layout"), asked.own("file")
     counts = [(str(n), str(n)) for n in range(1, MOST_ZONES + 1)]
     return h(
         "section",
@@ -77,7 +78,7 @@ def _start(pit: Pit, asked: Asked) -> Html:
         fields.form(
             asked,
             f"{pit.home}/measure",
-            trouble_box(asked) if asked.said("form") == "layout" else "",
+            trouble_box(asked),
             fields.pick(
                 asked, "layout", "How the pipes lie", [(x.name, x.words) for x in LAYOUTS], "across"
             ),
@@ -97,15 +98,15 @@ def _start(pit: Pit, asked: Asked) -> Html:
             "details",
             h("summary", "Read a survey file instead"),
             fields.form(
-                asked,
+                filed,
                 f"{pit.home}/measure",
-                trouble_box(asked) if asked.said("form") == "file" else "",
-                fields.area(asked, "survey", "The text of a *.pit.toml", rows=6),
+                trouble_box(filed),
+                fields.area(filed, "survey", "The text of a *.pit.toml", rows=6),
                 name="file",
                 seen=pit.count,
                 button="Take its readings in",
             ),
-            open=asked.said("form") == "file" or None,
+            open=bool(filed.trouble) or None,
         ),
     )
 

@@ -23,6 +23,8 @@ PARTS = {
     "obstacle": "Something in the way",
     "conditions": "Weather and cement",
 }
+_SHOWN = ("faces", "bare", "through", "made_up", "downstream", "datum", "name", "valve")
+"""What is asked at once though it may be left out."""
 _WAYS = (("right", "left"), ("downstream", "upstream"), ("up", "down"))
 WALLS = (
     ("left", "right"),
@@ -42,11 +44,7 @@ def part_form(pit: Pit, asked: Asked, part: str, name: str) -> Html:
         else (f"Add: {PARTS[part].lower()}" if named else PARTS[part])
     )
     now = {key.name: typed_text(pit, part, name, key.name) for key in FORMS[part]}
-    first = [
-        k
-        for k in FORMS[part]
-        if k.needed or now[k.name] or k.name in ("faces", "bare", "through", "made_up")
-    ]
+    first = [k for k in FORMS[part] if k.needed or now[k.name] or k.name in _SHOWN]
     rest = [k for k in FORMS[part] if k not in first]
     bad_rest = any(k.name == t.partition(".")[0] for t in asked.trouble for k in rest)
     naming = fields.text(asked, "name", "Its name", name, hint="short: feed, lawn, bed 2")

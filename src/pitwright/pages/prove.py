@@ -41,7 +41,7 @@ def prove_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
         h(
             "details",
             h("summary", "Add a test"),
-            _test_form(pit, _own(asked, "test")),
+            _test_form(pit, asked.own("test")),
             open=which == "test" or None,
         ),
         h("h2", "Before and after"),
@@ -49,7 +49,7 @@ def prove_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
         h(
             "details",
             h("summary", "Add a reading"),
-            _reading_form(pit, _own(asked, "after")),
+            _reading_form(pit, asked.own("after")),
             open=which == "after" or None,
         ),
         h("h2", "Wiring", id="wiring"),
@@ -59,12 +59,6 @@ def prove_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
         step="prove",
         notices=notices,
     )
-
-
-def _own(asked: Asked, form: str) -> Asked:
-    if not asked.trouble or asked.said("form") == form:
-        return asked
-    return Asked(asked.path, asked.now, asked.token, asked.query)
 
 
 def _tests(pit: Pit) -> Child:
@@ -145,9 +139,21 @@ def _wiring(pit: Pit, asked: Asked) -> Child:
     else:
         told = _answered(wired)
     rows = [h("li", said) for said in wired.readings]
-    own = _own(asked, "meter")
+    own = asked.own("meter")
     return [
         told,
+        h(
+            "details",
+            h("summary", "Map of the wiring"),
+            h(
+                "a",
+                h("img", src=f"{pit.home}/harness.svg", alt="the wiring with the likely places"),
+                href=f"{pit.home}/harness.svg",
+                class_="map",
+            ),
+        )
+        if wired.answer is not None
+        else "",
         _meter_form(pit, own, wired),
         h("h3", f"Readings so far ({len(rows)})"),
         h("ol", *rows) if rows else empty("None yet."),
@@ -215,24 +221,24 @@ def _meter_form(pit: Pit, asked: Asked, wired: Wired) -> Html:
 
 
 def _lay_wiring(pit: Pit, asked: Asked) -> Html:
-    own = _own(asked, "harness")
+    own = asked.own("harness")
     return h(
         "div",
         fields.form(
-            _own(asked, "lay"),
+            asked.own("lay"),
             f"{pit.home}/prove",
-            trouble_box(_own(asked, "lay")),
+            trouble_box(asked.own("lay")),
             fields.text(
-                _own(asked, "lay"),
+                asked.own("lay"),
                 "stations",
                 "Stations on this box",
                 hint="how many",
                 mode="numeric",
             ),
             fields.text(
-                _own(asked, "lay"), "far", "Wire from the controller to this box", hint="90 ft"
+                asked.own("lay"), "far", "Wire from the controller to this box", hint="90 ft"
             ),
-            fields.text(_own(asked, "lay"), "complaint", "What is said to be wrong"),
+            fields.text(asked.own("lay"), "complaint", "What is said to be wrong"),
             name="lay",
             seen=pit.count,
             button="Lay the wiring out",

@@ -13,6 +13,7 @@ from pitwright.pages.look import look_page, take_look
 from pitwright.pages.measure import echo, measure_page
 from pitwright.pages.measure_taking import take_measure
 from pitwright.pages.prove import prove_page, take_prove
+from pitwright.pages.resume import resume_page, take_resume
 from pitwright.pages.standing import Pit
 
 __all__ = ["STEP_PAGES", "echo"]
@@ -25,6 +26,7 @@ STEP_PAGES: Mapping[str, tuple[View, Take]] = {
     "measure": (measure_page, take_measure),
     "choose": (choose_page, take_choose),
     "build": (build_page, take_build),
+    "resume": (resume_page, take_resume),
     "prove": (prove_page, take_prove),
     "close": (close_page, take_close),
 }

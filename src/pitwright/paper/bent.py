@@ -19,18 +19,16 @@ from pitwright.renewal.option import Option
 from pitwright.survey.pit import Survey
 from pitwright.survey.zones import Zone
 
-__all__ = ["FACTORS", "LEAST_RATIO", "enlarged", "in_full", "lines_of", "shown_in"]
+__all__ = ["FACTORS", "enlarged", "in_full", "lines_of", "shown_in"]
 
-LEAST_RATIO = 0.01
-"""A closing below this share of its limits is no bending worth a line. [-]"""
 FACTORS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 _SEEN = 0.4
 """A view that shows less than this share of a movement does not tell it. [-]"""
 
 
 def lines_of(survey: Survey, zone: Zone, option: Option) -> tuple[Bowed, ...]:
-    """The bare paths that the option's closing bends; none where it bends next to nothing. [m]"""
-    if option.bending.judged.upper <= LEAST_RATIO:
+    """The bare paths that the option's closing bends; none below its least share. [m]"""
+    if not option.bending.judged.bends:
         return ()
     stubs = (survey.stub(zone.inlet), survey.stub(zone.outlet))
     return bowed(survey, stubs, option.cuts, option.bending)

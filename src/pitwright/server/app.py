@@ -35,7 +35,7 @@ from pitwright.records.store import SHOP
 from pitwright.server.assets import ADDRESSES, asset
 from pitwright.server.desk import Desk, Stale
 from pitwright.server.guard import COOKIE
-from pitwright.server.papers import PAPERS, paper_of
+from pitwright.server.papers import PAPERS, carry_file, paper_of
 
 __all__ = ["application"]
 
@@ -307,7 +307,7 @@ def _land(desk: Desk, site: str) -> Land:
 
 
 def _pit(desk: Desk, subject: str, step: str = "") -> Pit:
-    planned = step in ("choose", "build", "close", "plan")
+    planned = step in ("choose", "build", "resume", "close", "plan")
     found = desk.pit(subject, planned=planned, wired=step in ("prove", "close"))
     if found is None:
         raise _not_here(subject)
@@ -351,6 +351,8 @@ def _pit_routes(app: FastAPI, desk: Desk) -> None:
     def one_step(request: Request, subject: str, step: str) -> Response:
         """One step of the work, or a paper of the pit."""
         asked = _asked(desk, request)
+        if step == "carry.html":
+            return _carried(desk, _pit(desk, subject, "close"))
         if step in PAPERS:
             name, media, data = paper_of(_pit(desk, subject, PAPERS[step]), step, asked.now)
             said = {"content-disposition": f'inline; filename="{name}"'}
@@ -367,6 +369,13 @@ def _pit_routes(app: FastAPI, desk: Desk) -> None:
             raise _not_here(step)
         form = await _form_of(request)
         return await run_in_threadpool(lambda: _step_form(desk, request, form, subject, step))
+
+
+def _carried(desk: Desk, pit: Pit) -> Response:
+    """The carry file, to be saved: it brings scripts of its own and is not run from here."""
+    page = carry_file(pit, desk.heads(pit), desk.clock()).encode("utf-8")
+    said = {"content-disposition": 'attachment; filename="pit.html"'}
+    return Response(page, media_type="text/html; charset=utf-8", headers=said)
 
 
 def _step_form(desk: Desk, request: Request, form: Form, subject: str, step: str) -> Response:

@@ -24,6 +24,7 @@ from pitwright.records.entry import Entry, opaque
 from pitwright.records.files import Kept
 from pitwright.records.fold import RETRACT, folded
 from pitwright.records.history import timeline
+from pitwright.records.notes import heads
 from pitwright.records.pits import Place, found, listed, named, people, save_plan
 from pitwright.records.store import Draft, Hand, Right, Store
 from pitwright.server.planner import Planner
@@ -143,6 +144,11 @@ class Desk:
             wired,
             pit._kept,
         )
+
+    def heads(self, pit: Pit) -> dict[str, list[str]]:
+        """The latest entries of what a carry file's notes may fill."""
+        with self.lock:
+            return heads(self.store, pit.place)
 
     def photo(self, hash: str) -> tuple[str, bytes]:
         """A kept picture: media type and bytes. Raises UnknownName, Unreadable or Malformed."""

@@ -61,7 +61,6 @@ OPTIONS = "Other ways, side by side"
 OPTIONS_HEAD = ("", "what stays, and the train", "parts", "bends old pipe", "closes", "water on")
 CUT_HEAD = ("piece", "cut to", "between", "done")
 LOAD_HEAD = ("item", "need", "spare", "on truck", "to load")
-_NOTHING = 0.01
 STOP = "STOP. "
 """What stands before a finding that stops the work."""
 STOPS = "STOP"
@@ -149,7 +148,7 @@ def option_line(option: Option) -> str:
 def option_row(option: Option, number: int, began: datetime | None) -> tuple[str, ...]:
     """One option of the page where all stand side by side. [%, in]"""
     closed = option.bending.judged
-    bends = f"{closed.upper:.0%}" if closed.upper >= _NOTHING else "no"
+    bends = f"{closed.upper:.0%}" if closed.bends else "no"
     if option.digging:
         bends += f"\ndig {both_text(option.digging, Rounding.NOT_SHORTER)}"
     sure = short_chance(option.doubt) if option.doubt is not None else "not worked out"

@@ -24,8 +24,6 @@ __all__ = ["bend_words", "ends_words", "option_lines", "plan_text", "train_words
 
 _QUARTERS = ("up", "right", "down", "left")
 _NEARLY = math.radians(0.5)
-_NOTHING = 0.01
-"""A ratio below this is no bending worth a word. [-]"""
 _ENDS = {
     "direct": "straight on the stub",
     "coupled": "a coupling on the stub",
@@ -169,7 +167,7 @@ def closing_words(option: Option) -> str:
             f"{both_text(more, Rounding.NOT_SHORTER)} more at {stub}" for stub, more in dug.stubs
         )
         before = f"only after baring {told}: then "
-    if closed.upper < _NOTHING:
+    if not closed.bends:
         return f"{before}closes without bending any pipe"
     share = f"{before}bends old pipe to {closed.upper:.0%} of what it may keep or hands can push"
     peak = ""

@@ -15,8 +15,8 @@
   /** @type {Carried} */
   const carried = JSON.parse(by("carried").textContent || "{}");
   const words = carried.words;
-  /** @type {{notes: Note[], drafts: Record<string, string>}} */
-  let state = { notes: [], drafts: {} };
+  /** @type {{notes: Note[], drafts: Record<string, string>, ticks: Record<string, string>}} */
+  let state = { notes: [], drafts: {}, ticks: {} };
   let keeps = true;
 
   /** Take over what this phone kept, also what another tab has noted meanwhile. */
@@ -26,7 +26,8 @@
       if (!kept || !Array.isArray(kept.notes)) return;
       const mine = new Map(state.notes.map((n) => [n.id, n]));
       for (const note of kept.notes) mine.set(note.id, note);
-      state = { notes: [...mine.values()], drafts: Object.assign({}, kept.drafts, state.drafts) };
+      const drafts = Object.assign({}, kept.drafts, state.drafts);
+      state = { notes: [...mine.values()], drafts, ticks: kept.ticks || {} };
     } catch {
       keeps = false;
     }
@@ -223,6 +224,22 @@
     note("joint", { label, what: form.dataset.what || "" });
   }
 
+  /** A step is ticked, or the tick taken off; what it joins is noted as made.
+   * @param {HTMLElement} form */
+  function step(form) {
+    load();
+    const key = carried.plan + " " + (form.dataset.tick || "");
+    state.ticks[key] = state.ticks[key] ? "" : now();
+    keep();
+    for (const label of (form.dataset.label || "").split("|").filter(Boolean)) {
+      const same = state.notes.filter((n) => n.kind === "joint" && n.body.label === label).pop();
+      if (same) same.back = !state.ticks[key];
+      else if (state.ticks[key]) note("joint", { label, what: form.dataset.what || "" });
+    }
+    keep();
+    list();
+  }
+
   /** @param {HTMLElement} form */
   function reading(form) {
     const where = form.querySelector(".told");
@@ -245,10 +262,17 @@
   }
 
   /** @type {Record<string, (form: HTMLElement) => void>} */
-  const acts = { piece, joint, reading, note: plain };
+  const acts = { piece, joint, step, reading, note: plain };
 
-  /** Joints that are noted as made say so. */
+  /** Joints that are noted as made say so, and steps that are done say when. */
   function joints() {
+    for (const one of document.querySelectorAll('[data-form="step"]')) {
+      const form = /** @type {HTMLElement} */ (one), button = form.querySelector("button");
+      const done = state.ticks[carried.plan + " " + (form.dataset.tick || "")];
+      if (!button) continue;
+      button.textContent = done ? `✓ ${words.undone} ${done.slice(11, 16)}` : words.done;
+      button.setAttribute("aria-pressed", String(Boolean(done)));
+    }
     const made = new Set(state.notes.filter((n) => n.kind === "joint" && !n.back).map((n) => n.body.label));
     for (const one of document.querySelectorAll('[data-form="joint"]')) {
       const form = /** @type {HTMLElement} */ (one), button = form.querySelector("button");

@@ -121,7 +121,7 @@
       this.line.className = "turning-said";
       this.line.setAttribute("role", "status");
       const still = this.root.querySelector(".turning-still");
-      if (still) /** @type {HTMLElement} */ (still).hidden = true;
+      if (still) still.remove();
       const bars = [this.zones, this.views, this.turns, this.choices].filter((bar) => bar.firstChild);
       this.root.append(this.stage, this.line, ...bars);
       this.listen();
