@@ -40,10 +40,10 @@ from pitwright.trains.kitting import kit_for
 from pitwright.trains.room import TOUCH, Room
 from pitwright.units.kinds import INCH
 
-__all__ = ["SHUT_OFF", "ShutOff", "shut_off"]
+__all__ = ["JOINTS", "SHUT_OFF", "ShutOff", "not_joinable", "shut_off", "wet_or_loose"]
 
 SHUT_OFF = "shut-off now, rest later"
-_WAYS = ("direct", "coupled", GRIPPED)
+JOINTS = ("direct", "coupled", GRIPPED)
 """How the body may begin at the feed, what holds best first."""
 _STEP = INCH / 4
 """Where something is in the way it is tried so much farther on. [m]"""
@@ -134,13 +134,18 @@ def shut_off(survey: Survey, zone: Zone) -> ShutOff | Refusal:
     room = room_for(survey, (stub, survey.stub(zone.outlet)), pipe, body)
     deep = socket_depth(survey.shelf, body.size)
     ask = _Ask(survey, zone, stub, body, kit.unit, pipe, room, body.union_ends, deep)
-    ways = sorted((w for w in kit.ends_a if w.name in _WAYS), key=lambda w: _WAYS.index(w.name))
+    ways = sorted((w for w in kit.ends_a if w.name in JOINTS), key=lambda w: JOINTS.index(w.name))
     return _first(ask, ways)
 
 
 def _not_asked(zone: Zone, stub: Stub) -> Iterator[Short]:
     if zone.shut_off is None:
         yield Short("NO_SHUT_OFF", zone.id, 0.0, 1.0, 1.0, "1", "say_shut_off")
+    yield from not_joinable(stub)
+
+
+def not_joinable(stub: Stub) -> Iterator[Short]:
+    """What nobody knows about a stub, or why nobody may cut it. Source: common practice."""
     if stub.pipe is None:
         yield Short("WHAT_PIPE", stub.id, 0.0, 1.0, 1.0, "1", "tell_pipe", stub.id)
     elif stub.pipe.material == "asbestos cement":
@@ -170,7 +175,7 @@ def _first(ask: _Ask, ways: list[EndWay]) -> ShutOff | Refusal:
 
 def _by(ask: _Ask, way: EndWay) -> ShutOff | tuple[Short, ...]:
     """A shut-off by one kind of joint, or every limit that stops it. [m]"""
-    stopped = [*_wet_or_loose(ask, way)]
+    stopped = [*wet_or_loose(ask.survey, ask.stub, way)]
     lead = _lead(ask, way)
     taken = (2 if ask.in_line else 1) * lead + ask.unit.length
     nipple = ask.unit.depth_after + ask.gap + ask.next_depth
@@ -205,12 +210,15 @@ def _places(ask: _Ask, most: float, need: float) -> Iterator[float]:
         yield cut
 
 
-def _wet_or_loose(ask: _Ask, way: EndWay) -> Iterator[Short]:
-    """No cement on a stub that runs; no grip that nothing backs."""
-    if ask.stub.seeps and way.name != GRIPPED:
-        yield Short("WET_SOCKET", ask.stub.id, 0.0, 1.0, 1.0, "1", "without_cement", "cement")
-    if way.push > 0.0 and not ask.survey.preferences.blocks:
-        yield Short("THRUST", ask.stub.id, 0.0, way.push, way.push, "N", "block_bends", way.name)
+def wet_or_loose(survey: Survey, stub: Stub, way: EndWay) -> Iterator[Short]:
+    """Why a stub may not be joined so: no cement where it runs, no grip that nothing backs. [N]
+
+    Source: common practice, no source.
+    """
+    if stub.seeps and way.name != GRIPPED:
+        yield Short("WET_SOCKET", stub.id, 0.0, 1.0, 1.0, "1", "without_cement", "cement")
+    if way.push > 0.0 and not survey.preferences.blocks:
+        yield Short("THRUST", stub.id, 0.0, way.push, way.push, "N", "block_bends", way.name)
 
 
 def _lead(ask: _Ask, way: EndWay) -> float:

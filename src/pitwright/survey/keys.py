@@ -19,6 +19,7 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "stub",
         "zone",
         "valve",
+        "header",
         "existing",
         "obstacle",
         "part",
@@ -101,6 +102,7 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "coil",
         "in_hand",
     ),
+    "header": ("feed", "zones", "size", "shut_off", "goes"),
     "obstacle.*": ("kind", "start", "end", "thick", "clear", "note"),
     "part.*": (
         "kind",

@@ -15,6 +15,7 @@ from pitwright.survey.box import Box, box_covers, read_box
 from pitwright.survey.checks import doubts
 from pitwright.survey.conditions import Conditions, read_conditions
 from pitwright.survey.existing import Existing, read_existing
+from pitwright.survey.header import Header, read_header
 from pitwright.survey.lines import line_of, lines_of, path_of
 from pitwright.survey.obstacles import Obstacle, read_obstacle
 from pitwright.survey.parts import OwnPart, laid_over, read_part
@@ -68,6 +69,7 @@ class Survey:
     shelf: Shelf
     text: str
     file: str
+    header: Header | None = None
 
     def stub(self, stub: StubId) -> Stub:
         """The stub of that id. Raises UnknownName."""
@@ -129,6 +131,12 @@ def from_tables(tables: dict[str, object], text: str, file: str, shelf: Shelf) -
     degrees = "F" if bench.unit in ("in", "ft") else "C"
     conditions, water = root.sub("conditions", "conditions"), root.sub("water", "water")
     wishes = root.sub("preferences", "preferences")
+    obstacles = tuple(read_obstacle(n, s) for n, s in _named(root, "obstacle").items())
+    asked = root.sub("header", "header")
+    names = [o.name for o in obstacles]
+    header = read_header(asked, stubs, zones, valves, names) if asked else None
+    found = doubts(stubs, zones, valves, parts, shelf)
+    fed = {("stub", str(header.feed))} if header else set()
     return Survey(
         id=PitId(_name(head)),
         name=_name(head),
@@ -143,15 +151,18 @@ def from_tables(tables: dict[str, object], text: str, file: str, shelf: Shelf) -
         zones=zones,
         valves=valves,
         existing=_existing(root, zones),
-        obstacles=tuple(read_obstacle(n, s) for n, s in _named(root, "obstacle").items()),
+        obstacles=obstacles,
         parts=parts,
         conditions=read_conditions(conditions, degrees) if conditions else None,
         water=read_water(water) if water else None,
         preferences=read_preferences(wishes) if wishes else DEFAULTS,
-        findings=doubts(stubs, zones, valves, parts, shelf),
+        findings=tuple(
+            f for f in found if f.code != "stub-serves-no-zone" or not fed & set(f.names)
+        ),
         shelf=shelf,
         text=text,
         file=file,
+        header=header,
     )
 
 
