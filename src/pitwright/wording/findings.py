@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from pitwright.findings import Finding, Refusal, Short
 from pitwright.units.inches import Rounding, both_text, on_tape
 from pitwright.units.kinds import POUND_FORCE
-from pitwright.wording import insides, joining, jointing, shut_off
+from pitwright.wording import from_feed, insides, joining, jointing, shut_off
 from pitwright.wording.identify import HAZARDS
 from pitwright.wording.survey import FINDINGS as OF_A_SURVEY
 from pitwright.wording.survey import finding_text
@@ -205,9 +205,9 @@ _LIFTS: dict[str, str] = {
     "size_on_shelf": "choose a valve of a size on the shelf",
 }
 
-_SHORTS |= jointing.SHORTS | joining.SHORTS | insides.SHORTS | shut_off.SHORTS
-_LIFTS |= jointing.LIFTS | joining.LIFTS | insides.LIFTS | shut_off.LIFTS
-_FINDINGS |= insides.FINDINGS | shut_off.FINDINGS
+_SHORTS |= jointing.SHORTS | joining.SHORTS | insides.SHORTS | shut_off.SHORTS | from_feed.SHORTS
+_LIFTS |= jointing.LIFTS | joining.LIFTS | insides.LIFTS | shut_off.LIFTS | from_feed.LIFTS
+_FINDINGS |= insides.FINDINGS | shut_off.FINDINGS | from_feed.FINDINGS
 
 
 def short_words(short: Short) -> str:

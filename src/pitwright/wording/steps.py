@@ -12,6 +12,7 @@ from datetime import datetime, timedelta
 from pitwright.joining.assembly import Assembly, Step
 from pitwright.units.inches import Rounding, both_text, inches_text
 from pitwright.units.kinds import POUND_FORCE
+from pitwright.wording.from_feed import STEPS as OF_A_HEADER
 from pitwright.wording.jointing import clock_text, duration_text
 from pitwright.wording.shut_off import STEPS as OF_A_SHUT_OFF
 
@@ -132,6 +133,7 @@ _WORDS: dict[str, Callable[[Step], str]] = {
     "brace": lambda s: "Brace the last joint with stake, sandbag or strap until it is set.",
     "water_on": lambda s: "Water on: fill slowly, let the air out, watch every joint bare.",
     **OF_A_SHUT_OFF,
+    **OF_A_HEADER,
 }
 
 
