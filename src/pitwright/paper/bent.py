@@ -32,7 +32,7 @@ def lines_of(survey: Survey, zone: Zone, option: Option) -> tuple[Bowed, ...]:
     """The bare paths that the option's closing bends; none where it bends next to nothing. [m]"""
     if option.bending.judged.upper <= LEAST_RATIO:
         return ()
-    stubs = (survey.stub(zone.inlet), survey.stub(zone.outlet))
+    stubs = option.stubs_of(survey)
     return bowed(survey, stubs, option.cuts, option.bending)
 
 

@@ -44,6 +44,7 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "condition",
         "seeps",
         "held",
+        "behind",
         "note",
     ),
     "stub.*.measured": (
