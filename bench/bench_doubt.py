@@ -60,7 +60,7 @@ def main() -> None:
         ):
             rows.setdefault(name, []).append(_mean(call, repeats))
     first = statistics.mean(rows["chance within 1/8 in"])
-    print(f"{len(works())} trains of two examples; processor time\n")
+    print(f"{len(works())} trains of the examples; processor time\n")
     print("| way | mean ms | longest ms | times the chance |")
     print("|---|---|---|---|")
     for name, times in rows.items():

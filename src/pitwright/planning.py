@@ -19,7 +19,7 @@ from pitwright.renewal.way import WayAnswer
 from pitwright.survey.pit import Survey
 from pitwright.survey.zones import Zone
 
-__all__ = ["Load", "Plan", "ZonePlan", "plan", "planned_zone"]
+__all__ = ["Load", "Plan", "ZonePlan", "plan", "planned_zone", "put_together"]
 
 MOST_BENDS = 4
 """How many bends the search tries in a train. [-]"""
@@ -76,7 +76,14 @@ def plan(survey: Survey) -> Plan:
     In the order of the survey.
     Source: each option carries its own; the ranking is docs/decisions/0004.
     """
-    alone = tuple(planned_zone(survey, zone) for zone in survey.zones if zone.planned)
+    return put_together(survey, tuple(planned_zone(survey, z) for z in survey.zones if z.planned))
+
+
+def put_together(survey: Survey, alone: tuple[ZonePlan, ...]) -> Plan:
+    """The plan of zones that were planned one by one, each by :func:`planned_zone`. [m]
+
+    Source: the options that go together, at the least loss of rank.
+    """
     zones, clashes = _side_by_side(alone)
     findings = (*_findings(survey, zones), *clashes)
     return Plan(survey, zones, _load(survey, zones), findings)

@@ -36,6 +36,7 @@ FLOOR: dict[str, float] = {
     "records": 8.0,
     "paper": 9.0,
     "pages": 9.5,
+    "carry": 9.5,
     "server": 10.0,
     "cli": 10.5,
 }

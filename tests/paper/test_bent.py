@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
@@ -9,13 +10,15 @@ from pathlib import Path
 import pytest
 
 from pitwright.catalogue.shelf import load_shelf
+from pitwright.closing.closing import LEAST_SHARE
 from pitwright.geometry.vector import norm, sub
-from pitwright.paper.bent import LEAST_RATIO, enlarged, in_full, lines_of, shown_in
+from pitwright.paper.bent import enlarged, in_full, lines_of, shown_in
 from pitwright.paper.found import outside_diameter
 from pitwright.paper.pit_sheet import pit_sheet_svg, plan_scene
 from pitwright.paper.view import VIEWS, view
 from pitwright.planning import Plan, ZonePlan, plan
 from pitwright.survey.pit import load_survey
+from pitwright.wording.plan import closing_words
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 
@@ -49,8 +52,21 @@ def test_lines_start_at_rest_in_the_soil_and_follow_the_bare_path() -> None:
 def test_what_closes_without_bending_has_no_lines() -> None:
     for made, zone in zones():
         assert zone.best is not None
-        bends = zone.best.bending.judged.upper > LEAST_RATIO
+        bends = zone.best.bending.judged.upper >= LEAST_SHARE
         assert bool(lines_of(made.survey, zone.zone, zone.best)) == bends
+
+
+@pytest.mark.parametrize("share", [LEAST_SHARE * 0.999, LEAST_SHARE])
+def test_bending_is_drawn_exactly_where_words_tell_of_it(share: float) -> None:
+    """Below one threshold neither page nor sheet speaks of it; from there on both do."""
+    made, zone = next((m, z) for m, z in zones() if z.best and z.best.bending.judged.bends)
+    assert zone.best is not None
+    bent = zone.best.bending
+    option = replace(
+        zone.best, bending=replace(bent, now=replace(bent.judged, upper=share), dug=None)
+    )
+    told = "without bending any pipe" not in closing_words(option)
+    assert told == bool(lines_of(made.survey, zone.zone, option)) == (share >= LEAST_SHARE)
 
 
 @pytest.mark.parametrize("name", ["elevation", "plan"])

@@ -30,7 +30,7 @@ class Work:
     stubs: tuple[Stub, Stub]
     bears: Bears
 
-    def turned_surer(self, by: float) -> Work:
+    def less_sure(self, by: float) -> Work:
         """The same with stub directions known ``by`` times worse. [-]"""
         one, two = (replace(s, outward_sigma=s.outward_sigma * by) for s in self.stubs)
         return replace(self, stubs=(one, two))
@@ -50,7 +50,7 @@ def borne_by(survey: Survey, stubs: tuple[Stub, Stub], cuts: CutList) -> Bears:
 
 @cache
 def works() -> tuple[Work, ...]:
-    """The trains of all zones of two examples, as many as the search keeps."""
+    """The trains of all zones of three examples, as many as the search keeps."""
     out = []
     for name in ("school-garden", "allotment", "orchard-gate"):
         text = (EXAMPLES / f"{name}.pit.toml").read_text(encoding="utf-8")

@@ -119,7 +119,7 @@ def test_shares_add_to_one_and_the_largest_comes_first(i: int) -> None:
 @pytest.mark.parametrize("i", SOME)
 @pytest.mark.parametrize("by", [1.2, 3.0])
 def test_more_error_never_raises_the_chance(i: int, by: float) -> None:
-    before, after = doubt(WORKS[i]), doubt(WORKS[i].turned_surer(by))
+    before, after = doubt(WORKS[i]), doubt(WORKS[i].less_sure(by))
     assert after.plain.eighth <= before.plain.eighth + 1e-6
     careless = replace(SLIPS, cut=Sigma(SLIPS.cut.one * by), seat=Sigma(SLIPS.seat.one * by))
     assert doubt(WORKS[i], careless).plain.eighth <= before.plain.eighth + 1e-6

@@ -9,7 +9,7 @@ import pytest
 
 from pitwright.catalogue.shelf import load_shelf
 from pitwright.trains.frames import plain_frames, street_frames
-from pitwright.trains.kit import Kit, Port
+from pitwright.trains.kit import TELESCOPING, Kit, Port
 from pitwright.trains.kitting import kit_for, stub_end
 from pitwright.units.kinds import INCH
 from tests.trains.test_kitting import bench, stub, valve
@@ -67,10 +67,13 @@ def test_too_little_bare_pipe_to_park_on_says_how_much_more_and_that_much_lifts_
     assert not [s for s in plain_frames((), ENDS, lifted)[1] if s.code == "PARK"]
 
 
-def test_sliding_bodies_are_tried_in_up_to_two_bends_and_one_at_a_time_beside_bends() -> None:
-    for bends, most in ((0, 2), (1, 1), (2, 1), (3, 0)):
+def test_sliding_bodies_are_tried_in_up_to_two_bends_and_pairs_beside_bends_are_stop_less() -> None:
+    for bends, most in ((0, 2), (1, 2), (2, 2), (3, 0)):
         frames, _ = plain_frames((math.pi / 4,) * bends, ENDS, kit(blocked=True))
         assert max(f.skeleton.slides for f in frames) == most
+        pairs = {w.name for f in frames if f.skeleton.slides == 2 for w in f.skeleton.ways}
+        assert (TELESCOPING in pairs) == (bends == 0)
+        assert pairs >= ({"slid"} if 0 < bends < 3 else set())
 
 
 def test_every_street_frame_has_one_street_elbow_and_one_piece_less() -> None:

@@ -125,11 +125,11 @@ def test_too_little_pipe_to_hold_a_fitting_is_said_as_such() -> None:
 def test_a_family_that_is_not_finished_says_so_and_claims_nothing(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """With hardly any effort allowed the refusal is marked as cut short, the miss told last."""
-    monkeypatch.setattr("pitwright.trains.search.MOST_LAID", 1)
+    """With no effort allowed at all the refusal is marked as cut short, the miss told last."""
+    monkeypatch.setattr("pitwright.trains.family.MOST_LAID", 0)
     pit = (
         StubEnd((0.0, 0.0, 0.0), (0.0, 1.0, 0.0), 0.0),
-        StubEnd((0.5 * INCH, 6 * INCH, 0.0), (0.0, -1.0, 0.0), 0.0),
+        StubEnd((0.5 * INCH, 20 * INCH, 0.0), (0.0, -1.0, 0.0), 0.0),
     )
 
     got = search(pit, kit(0.0, 0.0, most_bends=3), ALLOW)

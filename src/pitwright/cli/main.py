@@ -23,12 +23,14 @@ COMMANDS: dict[str, str] = {
     "demo": "plan the example pit and write its sheets",
     "plan": "a pit's survey in, cut list, parts and pit sheet out",
     "resume": "half built and something differs: what stands, what to cut now, or stop",
+    "carry": "one page of a pit that opens on any phone without a line, and takes notes",
     "flex": "how far each stub may be moved by hand, and how much to dig before it may",
     "identify": "what pipe is this? Every pipe it can be, and what would tell them apart",
     "survey": "write a new survey file, or check what one holds",
     "cure": "when may water stand in a cemented joint? Working, hold, set and cure time",
     "offset": "plain, rolling and equal-spread offsets: travel, cut length, stagger",
     "wire": "which wire, which splice: places, odds and the next best test from meter readings",
+    "serve": "the app in the browser: look, measure, choose, build, prove, close",
     "record": "what lies buried and what was done: add, find, history, exchange, backup",
 }
 """Command and its one line of help, in the order of the work."""

@@ -11,14 +11,18 @@ from typing import Any
 from pitwright.cli.files import write_file
 from pitwright.cli.main import OK, REFUSED
 from pitwright.cli.record_ground import hand_of, now, opened, pit_of, place_options
-from pitwright.errors import Missing
+from pitwright.cli.record_write import said
+from pitwright.errors import Missing, Unreadable
 from pitwright.records import views
 from pitwright.records.accepting import Receipt, aside, forks, reexamine
 from pitwright.records.archive import checked_whole, pack, restore, take_in
+from pitwright.records.entry import short
 from pitwright.records.exchange import answer, exchange, wanted_files
 from pitwright.records.export import csv_text, geojson
+from pitwright.records.notes import LARGEST, SCHEMA, pit_of_notes, read_notes, take_notes
 from pitwright.records.pits import find, survey_of
 from pitwright.records.store import SHOP, Right, Store, open_store
+from pitwright.wording.carry import noted_lines
 
 
 def configure(commands: Any) -> None:
@@ -34,8 +38,9 @@ def configure(commands: Any) -> None:
     )
     out.add_argument("--places", action="store_true", help="yes, give places away (.geojson)")
     out.set_defaults(step=export_it)
-    come = commands.add_parser("import", help="take in an archive that another record wrote")
+    come = commands.add_parser("import", help="take in an archive, or the notes of a carry file")
     come.add_argument("file", metavar="FILE")
+    come.add_argument("--pit", metavar="NAME", help="whose notes, where the file does not know")
     come.set_defaults(step=import_it)
     meet = commands.add_parser("exchange", help="with another record: each gets what it lacks")
     meet.add_argument("other", metavar="PLACE", help="folder or postgresql:// address")
@@ -107,12 +112,44 @@ def received(receipt: Receipt) -> list[str]:
 
 
 def import_it(args: argparse.Namespace) -> int:
-    """Take an archive in."""
+    """Take an archive in, or the notes of a carry file."""
+    if _holds_notes(Path(args.file)):
+        return import_notes(args)
     with opened(args, make=True) as store:
         taken = take_in(store, Path(args.file), hand_of(store).right, now())
         lines = [*received(taken.receipt), f"{taken.files} files"]
         if taken.wanting:
             lines.append(f"{taken.wanting} files are named and not here yet")
+    print("\n".join(lines))
+    return OK
+
+
+def _holds_notes(path: Path) -> bool:
+    """Whether a file is notes rather than an archive: by its ending, else by how it begins."""
+    if path.suffix.lower() in (".json", ".txt"):
+        return True
+    try:
+        with path.open("rb") as opened_file:
+            return SCHEMA.encode() in opened_file.read(LARGEST)
+    except OSError:
+        return False  # the archive's reader says what is wrong
+
+
+def import_notes(args: argparse.Namespace) -> int:
+    """Take a phone's notes in. Raises Unreadable when the file cannot be read."""
+    try:
+        with Path(args.file).open("rb") as notes_file:
+            data = notes_file.read(LARGEST + 1)
+    except OSError as why:
+        raise Unreadable(args.file, None, "cannot be read", str(why.strerror or why)) from None
+    notes = read_notes(data, args.file)
+    with opened(args) as store:
+        chosen = pit_of(store, args.pit) if args.pit else None
+        place = pit_of_notes(store, notes, chosen)
+        done = take_notes(store, notes.notes, place, hand_of(store))
+    lines = noted_lines(len(done.taken), done.known, done.back, done.stale, done.redated)
+    lines += [said(entry, place) for entry in done.taken]
+    lines += [f"! {short(e.id)} stands beside another: settle which holds" for e in done.beside]
     print("\n".join(lines))
     return OK
 

@@ -71,9 +71,9 @@ def run(args: argparse.Namespace) -> int:
     if args.save:
         record_plan.place(args)
     ready = desk(file.harness)
-    readings = tuple(_read(file, args.read))
+    readings = tuple(readings_in(file, args.read))
     given = [_asked(words) for words in args.distance]
-    far = tuple(_distances(file, given))
+    far = tuple(distances_in(file, given))
     got = answer(ready, readings, site_of(file.harness, readings))
     if args.ask:
         got = Asking(ready, readings).loop(sys.stdin, print)
@@ -154,7 +154,8 @@ def _asked(words: Sequence[str]) -> dict[str, str]:
     return found
 
 
-def _distances(file: HarnessFile, given: Iterable[Mapping[str, str]]) -> Iterable[Along]:
+def distances_in(file: HarnessFile, given: Iterable[Mapping[str, str]]) -> Iterable[Along]:
+    """What the file asks how far along, then what was ``given``. Raises BadInput. [m]"""
     for number, (asked, line) in enumerate(file.distances):
         try:
             yield along(file.harness, asked, f"distance.{number}")
@@ -164,7 +165,8 @@ def _distances(file: HarnessFile, given: Iterable[Mapping[str, str]]) -> Iterabl
         yield along(file.harness, asked, "--distance")
 
 
-def _read(file: HarnessFile, extra: Iterable[str]) -> Iterable[Reading]:
+def readings_in(file: HarnessFile, extra: Iterable[str]) -> Iterable[Reading]:
+    """The readings of the file, then the ``extra`` lines. Raises BadInput."""
     for number, (said, line) in enumerate(file.readings):
         try:
             yield parse_line(said, file.harness, f"readings.{number}")

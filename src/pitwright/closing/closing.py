@@ -23,12 +23,26 @@ from pitwright.geometry.vector import (
     sub,
 )
 
-__all__ = ["DEFAULT_PLAY", "MOST_PLAY", "Closed", "Joint", "RigidTrain", "Slide", "close", "misfit"]
+__all__ = [
+    "DEFAULT_PLAY",
+    "LEAST_SHARE",
+    "MOST_PLAY",
+    "Closed",
+    "Joint",
+    "RigidTrain",
+    "Slide",
+    "close",
+    "misfit",
+]
 
 DEFAULT_PLAY = math.radians(0.25)
 """What a cemented socket allows to any side; threads and schedule 80: 0. Judgement. [rad]"""
 MOST_PLAY = math.radians(0.5)
 """The planner never counts on more than this; the kernel takes what it is given. [rad]"""
+
+LEAST_SHARE = 0.01
+"""Closing that takes less than this share of every limit is called no bending: it is neither said
+nor drawn. Judgement. [-]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +110,11 @@ class Closed:
     def cannot(self) -> bool:
         """Proved: beyond them however it is shared out. Neither means within the bounds' gap."""
         return self.lower > 1.0
+
+    @property
+    def bends(self) -> bool:
+        """Worth a word and a line: at least LEAST_SHARE of a limit is taken."""
+        return self.upper >= LEAST_SHARE
 
     @property
     def force(self) -> float:

@@ -19,18 +19,16 @@ from pitwright.renewal.option import Option
 from pitwright.survey.pit import Survey
 from pitwright.survey.zones import Zone
 
-__all__ = ["LEAST_RATIO", "enlarged", "in_full", "lines_of", "shown_in"]
+__all__ = ["FACTORS", "enlarged", "in_full", "lines_of", "shown_in"]
 
-LEAST_RATIO = 0.01
-"""A closing below this share of its limits is no bending worth a line. [-]"""
-_FACTORS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
+FACTORS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 _SEEN = 0.4
 """A view that shows less than this share of a movement does not tell it. [-]"""
 
 
 def lines_of(survey: Survey, zone: Zone, option: Option) -> tuple[Bowed, ...]:
-    """The bare paths that the option's closing bends; none where it bends next to nothing. [m]"""
-    if option.bending.judged.upper <= LEAST_RATIO:
+    """The bare paths that the option's closing bends; none below its least share. [m]"""
+    if not option.bending.judged.bends:
         return ()
     stubs = option.stubs_of(survey)
     return bowed(survey, stubs, option.cuts, option.bending)
@@ -61,7 +59,7 @@ def enlarged(
     if most <= 0.0:
         return scene, 0
     od = max(outside_diameter(survey.stub(line.stub)) for line in shown)
-    by = next((f for f in _FACTORS if f * most >= od), 0)
+    by = next((f for f in FACTORS if f * most >= od), 0)
     drawn = tuple(
         Bent(tuple(add(point, scale(shift, by)) for point, shift in line.line))
         for line in (shown if by else ())

@@ -7,8 +7,8 @@ every sentence comes from ``wording``.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
+from datetime import datetime
 
 from pitwright.findings import Refusal, Weight
 from pitwright.paper.bent import enlarged, in_full, lines_of, shown_in
@@ -41,10 +41,12 @@ from pitwright.trains.cut_list import Bend
 from pitwright.trains.kitting import stub_end
 from pitwright.wording import pit_sheet as words
 from pitwright.wording.cautions import cautions
+from pitwright.wording.chances import chance_lines
 from pitwright.wording.findings import finding_words, gathered_words, refusal_lines
+from pitwright.wording.steps import began_at, capital, step_lines
 from pitwright.wording.survey import doubt_lines
 
-__all__ = ["pit_sheet", "pit_sheet_pdf", "pit_sheet_svg", "plan_scene"]
+__all__ = ["pit_sheet", "pit_sheet_pdf", "pit_sheet_svg", "plan_scene", "settle_lines"]
 
 _SMALL = 3.5
 _HEIGHT, _BONNET = 0.11, 0.075
@@ -52,6 +54,7 @@ _HEIGHT, _BONNET = 0.11, 0.075
 _TAIL = 0.1
 """So much of each stub is drawn. [m]"""
 _MOST_REASONS = 3
+_TWO = 2
 _LEFT = 0.54
 """The share of the width that a zone's drawing gets. [-]"""
 _WHOLE = 180.0
@@ -106,10 +109,12 @@ def pit_sheet(plan: Plan, paper: Paper) -> Sheet:
         *_pictures(scene, width),
         *_settle(plan),
     ]
+    began = _began(plan)
     for zone in plan.zones:
-        if not isinstance(zone.answer, Refusal):
-            blocks.append(Kept(_zone(plan, zone, zone.answer, scene, width)))
-    blocks += _refused(plan)
+        if zone.best is not None:
+            blocks.append(Kept(_zone(plan, zone, zone.best, scene, width)))
+            blocks += _steps(zone.best, began)
+    blocks += [*_side_by_side(plan, began), *_refused(plan)]
     told = Bullets(tuple(c.words for c in cautions()), _SMALL)
     blocks += [*_load(plan), Kept((Heading(words.CAUTIONS), told))]
     pages = flow(blocks, paper, head=title, foot=words.FOOT, page_words=words.PAGE)
@@ -165,7 +170,7 @@ def _pictures(scene: Scene, width: float) -> tuple[Block, ...]:
     return (Side(columns, (1.0, 1.0), 4.0), Drawing(shapes, wide, high, "legend"))
 
 
-def _settle(plan: Plan) -> tuple[Block, ...]:
+def settle_lines(plan: Plan) -> tuple[str, ...]:
     """What to settle before a cut, each once: stops, then checks, then doubts about readings."""
     found = [*plan.findings]
     found += [f for zone in plan.zones if zone.best is not None for f in zone.best.findings]
@@ -177,7 +182,11 @@ def _settle(plan: Plan) -> tuple[Block, ...]:
         *(line for line in doubts if not line.startswith(words.STOPS)),
         *gathered_words([f for f in found if f.weight is Weight.NOTE]),
     ]
-    once = tuple(dict.fromkeys(lines))
+    return tuple(dict.fromkeys(lines))
+
+
+def _settle(plan: Plan) -> tuple[Block, ...]:
+    once = settle_lines(plan)
     return (Heading(words.BEFORE), Steps(once, size=_SMALL)) if once else ()
 
 
@@ -192,10 +201,9 @@ def _refused(plan: Plan) -> tuple[Block, ...]:
 
 
 def _zone(
-    plan: Plan, zone: ZonePlan, options: Sequence[Option], scene: Scene, width: float
+    plan: Plan, zone: ZonePlan, option: Option, scene: Scene, width: float
 ) -> tuple[Block, ...]:
     """One zone: its elevation beside its cut list, then the lines that go with it."""
-    option = options[0]
     drawn = _zone_drawings(plan, zone, scene, width * _LEFT - 2.0, 78.0)
     cut = Table(
         words.CUT_HEAD,
@@ -212,12 +220,41 @@ def _zone(
     ]
     beside: list[Block] = [cut] if option.cuts.pieces else []
     beside += [Paragraph(line, _SMALL, space=0.8) for line in lines if line]
-    below = (words.option_line(option), words.parts_line(option), words.others_line(options))
+    below = (words.option_line(option), words.parts_line(option))
     return (
         Heading(words.zone_title(zone.zone.name, option)),
         Side((drawn, tuple(beside)), (_LEFT, 1 - _LEFT), 3.0),
         Paragraph(" ".join(line for line in below if line), _SMALL),
     )
+
+
+def _began(plan: Plan) -> datetime | None:
+    """When work begins, where the survey says."""
+    return began_at(plan.survey.conditions.now) if plan.survey.conditions else None
+
+
+def _steps(option: Option, began: datetime | None) -> tuple[Block, ...]:
+    """How it goes in, step by step with a box to tick; before them how sure it is to close."""
+    blocks: list[Block] = []
+    if option.doubt is not None:
+        blocks.append(Bullets(tuple(capital(x) for x in chance_lines(option.doubt)), _SMALL))
+    if option.assembly is not None:
+        lines = tuple(step_lines(option.assembly, began))
+        blocks += [Heading(words.steps_title(option, began), 3), Steps(lines, size=_SMALL)]
+    return (*blocks, Gap(1.0)) if blocks else ()
+
+
+def _side_by_side(plan: Plan, began: datetime | None) -> tuple[Block, ...]:
+    """Every option of every zone that has more than one, on one page where it can be."""
+    blocks: list[Block] = []
+    for zone in plan.zones:
+        if isinstance(zone.answer, Refusal) or len(zone.answer) < _TWO:
+            continue
+        rows = tuple(words.option_row(o, n, began) for n, o in enumerate(zone.answer, 1))
+        anchors = ("middle", "start", "middle", "middle", "middle", "middle")
+        table = Table(words.OPTIONS_HEAD, rows, (0.5, 5.2, 0.9, 1.7, 1.5, 1.7), anchors, _SMALL)
+        blocks += [Paragraph(zone.zone.name, _SMALL, bold=True, space=0.4), table]
+    return (Heading(words.OPTIONS), *blocks, Gap(1.0)) if blocks else ()
 
 
 def _close(scene: Scene, zone: str) -> Scene:

@@ -145,6 +145,13 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
         "test": _kind(
             "test", Slot.EACH, what=_MUST, result=_RESULT, value=_NUM, unit=_T, zone=_T, note=_T
         ),
+        "choice": _kind(
+            "choice", Slot.NAMED, "zone", zone=_MUST, way=_MUST, note=_T,
+        ),
+        "step": _kind(
+            "step done", Slot.NAMED, "step", step=_MUST, done=_YES, zone=_T, hold=_NUM, wait=_NUM,
+            note=_T,
+        ),
         "outcome": _kind(
             "outcome", Slot.EACH, plan=Field(Form.ENTRY), zone=_T, closed=_YES, held=_YES,
             cured=_YES, note=_T,

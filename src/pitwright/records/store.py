@@ -151,6 +151,11 @@ class Store:
                 self.db.many("tokens", "token, id", [(draft.token, entry.id)])
             return entry
 
+    def under(self, token: str) -> Entry | None:
+        """The entry that was written under this token, None when there is none."""
+        done = self.db.rows("SELECT id FROM tokens WHERE token = ?", (token,))
+        return self.entry(done[0][0]) if done else None
+
     def _allowed(self, draft: Draft, right: Right) -> None:
         if not right.covers(draft.site):
             raise Contradiction("site", draft.site, "is not one of yours", "ask the office")

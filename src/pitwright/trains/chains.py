@@ -90,6 +90,7 @@ def chains(
     way: Vec,
     budget: float,
     around: int = AZIMUTHS,
+    aim: Vec | None = None,
 ) -> tuple[Chain, ...] | NoChain:
     """Every chain of directions: all of them for 0 to 2 bends, a grid of them for 3 and 4.
 
@@ -105,6 +106,9 @@ def chains(
         How much angle may be left over. [rad]
     around : int
         How many azimuths the grid takes besides the nice planes, for 3 and 4 bends. [-]
+    aim : Vec, optional
+        From the end of the first bend's take-out to the end of the last's, both straight on the
+        stubs: where the middle leg of a U between two parallel sockets points. [m]
 
     Source: closed forms of the cones, derived in docs/decisions/0003.
     """
@@ -118,7 +122,7 @@ def chains(
     if len(bends) == 3:
         found = list(three(bends, u, v, azimuths[0], azimuths[1]))
     else:
-        found = list(four(bends, u, v, azimuths[0], azimuths[1]))
+        found = list(four(bends, u, v, azimuths[0], azimuths[1], aim))
     if not found:
         turn = angle_between(u, v)
         return NoChain("ANGLE", turn, min(sum(bends), math.pi))
@@ -156,17 +160,24 @@ def _two(
     for flat, arrive in ((0.0, u), (math.pi, scale(u, -1.0))):
         reaches = abs(least - flat) < ALIGNED or abs(most - flat) < ALIGNED
         if reaches and abs(turn - flat) <= budget:
-            return _parallel(first, u, arrive, way, abs(turn - flat))
+            snapped = _parallel(first, u, arrive, way, abs(turn - flat))
+            exact = _exact(first, second, u, v) if least + _EDGE < turn < most - _EDGE else ()
+            # the exact chain stays: a wider budget must not lose what a tighter one has
+            return exact or snapped if isinstance(snapped, NoChain) else (*snapped, *exact)
     if not least - budget <= turn <= most + budget:
         near = least if turn < least else most
         return NoChain("ANGLE", turn, near)
     found: list[Chain] = []
     if least + _EDGE < turn < most - _EDGE:
-        found += [Chain((u, w, v), 0.0, False) for w in on_two_cones(u, first, v, second)]
+        found += _exact(first, second, u, v)
     for edge in (least, most):
         if abs(turn - edge) <= budget:
             found += _planar(first, second, edge, u, v)
     return tuple(found)
+
+
+def _exact(first: float, second: float, u: Vec, v: Vec) -> tuple[Chain, ...]:
+    return tuple(Chain((u, w, v), 0.0, False) for w in on_two_cones(u, first, v, second))
 
 
 def _parallel(
@@ -239,17 +250,23 @@ def three(
 
 
 def four(
-    bends: Sequence[float], u: Vec, v: Vec, sides_u: Sequence[Vec], sides_v: Sequence[Vec]
+    bends: Sequence[float],
+    u: Vec,
+    v: Vec,
+    sides_u: Sequence[Vec],
+    sides_v: Sequence[Vec],
+    aim: Vec | None = None,
 ) -> Iterator[Chain]:
     """Chains of four bends [rad]: the second leg towards ``sides_u``, the fourth from ``sides_v``.
 
-    Source: docs/decisions/0003.
+    ``aim`` as in :func:`chains`. [m] Source: docs/decisions/0003.
     """
+    free = (u, v, *sides_u) if aim is None else (aim, u, v, *sides_u)
     for side in sides_u:
         w1 = _leaning(u, side, bends[0])
         for last in sides_v:
             w3 = _leaning(v, last, bends[3])
-            for w2 in _between(w1, bends[1], w3, bends[2], (u, v, *sides_u)):
+            for w2 in _between(w1, bends[1], w3, bends[2], free):
                 yield Chain((u, w1, w2, w3, v), 0.0, False)
 
 
@@ -288,9 +305,9 @@ def _between(a: Vec, first: float, b: Vec, second: float, free: Sequence[Vec]) -
     kept: list[Vec] = []
     for side in free:
         square = without(side, a)
-        if norm(square) < 1e-3:
+        if norm(square) < 1e-3 * norm(side) or norm(square) < ALIGNED:
             continue
-        w = _leaning(a, square, first)
+        w = _leaning(a, unit(square), first)
         if all(dot(w, k) < _SAME_SIDE for k in kept):
             kept.append(w)
             yield w

@@ -11,7 +11,7 @@ from dataclasses import replace
 from itertools import product
 
 from pitwright.findings import Short
-from pitwright.trains.kit import SLID_ON_STUB, Corner, EndWay, Kit, StubEnd
+from pitwright.trains.kit import SLID_ON_STUB, TELESCOPING, Corner, EndWay, Kit, StubEnd
 from pitwright.trains.laying import Frame
 from pitwright.trains.lengths import SLACK
 from pitwright.trains.rows import rows
@@ -73,7 +73,7 @@ def _skeletons(angles: Sequence[float], kit: Kit) -> Iterator[Skeleton]:
     for ways in product(kit.ends_a, kit.ends_b):
         if len(angles) > min(way.most_bends for way in ways):
             continue
-        if angles and ways[0].slides and ways[1].slides:
+        if angles and _both_telescope(ways):
             continue
         corners = _corner_row(angles, ways, kit)
         if corners is None:
@@ -85,16 +85,25 @@ def _skeletons(angles: Sequence[float], kit: Kit) -> Iterator[Skeleton]:
                 yield skeleton
 
 
+def _both_telescope(ways: tuple[EndWay, EndWay]) -> bool:
+    """Whether both ends slide and one telescopes: with bends one stroke is all there is use for.
+
+    Two stop-less couplings are another matter: a rigid spool between rigid ends goes in by them.
+    """
+    return all(way.slides for way in ways) and any(way.name == TELESCOPING for way in ways)
+
+
 def _framed(skeleton: Skeleton, stubs: tuple[StubEnd, StubEnd], kit: Kit) -> Frame | None:
     ways, leg = skeleton.ways, skeleton.valve_leg
     union = kit.union if skeleton.union else None
     made = rows(skeleton.corners, stubs, ways, kit.unit, leg, kit.gap, union)
     if made is None:
         return None
-    low = [row.low for row in made]
+    uncut = tuple(row.low for row in made)
+    low = list(uncut)
     low[0] -= max(ways[0].cut, 0.0)
     low[-1] -= max(ways[1].cut, 0.0)
-    return Frame(skeleton, made, tuple(low), tuple(r.high for r in made))
+    return Frame(skeleton, made, tuple(low), tuple(r.high for r in made), uncut)
 
 
 def _corner_row(

@@ -41,23 +41,31 @@ class Allowance:
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """One skeleton with its rows; bounds of its legs with everything cut back that may be. [m]"""
+    """One skeleton with its rows; bounds of its legs with everything cut back that may be. [m]
+
+    ``uncut`` are the lower bounds with nothing cut back. [m]
+    """
 
     skeleton: Skeleton
     rows: tuple[Row, ...]
     low: tuple[float, ...]
     high: tuple[float, ...]
+    uncut: tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """One chain of directions between two stubs, ready for its skeletons."""
+    """One chain of directions between two stubs, ready for its skeletons.
+
+    ``brief`` asks for no more than any reason why there is no room. [-]
+    """
 
     stubs: tuple[StubEnd, StubEnd]
     allow: Allowance
     chain: Chain
     board: Tableau
     room: Room
+    brief: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +106,7 @@ def laid_out(setting: Setting, frame: Frame) -> Train | Short | Lack:
 
 
 def _bounds(frame: Frame, allowed: tuple[float, float]) -> tuple[list[float], list[float]]:
-    low, high = [row.low for row in frame.rows], [row.high for row in frame.rows]
+    low, high = list(frame.uncut), list(frame.high)
     low[0] -= allowed[0]
     low[-1] -= allowed[1]
     return low, high
@@ -127,31 +135,31 @@ def _shortest_lie(setting: Setting, frame: Frame, allowed: tuple[float, float]) 
     for _ in range(8):
         if isinstance(got, Lack) or not setting.chain.snapped or not last or allowed[1] <= 0.0:
             break
-        cut = max(0.0, frame.rows[last].low - got.lengths[last])
+        cut = max(0.0, frame.uncut[last] - got.lengths[last])
         if cut <= SLACK:
             break
         again = shortest(tableau(setting.chain.directions, _way(setting, cut)), low, high)
         settled = (
             isinstance(again, Legs)
-            and abs(max(0.0, frame.rows[last].low - again.lengths[last]) - cut) < SLACK
+            and abs(max(0.0, frame.uncut[last] - again.lengths[last]) - cut) < SLACK
         )
         got = again
         if settled:
             break
     if isinstance(got, Lack):
         return got
-    return _Lie(got.lengths, _cuts(frame.rows, got.lengths, allowed))
+    return _Lie(got.lengths, _cuts(frame.uncut, got.lengths, allowed))
 
 
 def _cuts(
-    made: Sequence[Row], lengths: Sequence[float], allowed: tuple[float, float]
+    uncut: Sequence[float], lengths: Sequence[float], allowed: tuple[float, float]
 ) -> tuple[float, float]:
     """What must come off each stub so that the end legs are as short as they are. [m]"""
     first, second = 0.0, 0.0
-    short = max(0.0, made[-1].low - lengths[-1])
+    short = max(0.0, uncut[-1] - lengths[-1])
     if short > 0.0:
         second = min(short, allowed[1])
-    short = max(0.0, made[0].low - lengths[0] - (second if len(made) == 1 else 0.0))
+    short = max(0.0, uncut[0] - lengths[0] - (second if len(uncut) == 1 else 0.0))
     if short > 0.0:
         first = min(short, allowed[0])
     return first, second
@@ -171,7 +179,7 @@ def _roomy_lie(
             short = Short("WALL", lie_set.name, -gap, 0.0, gap, "m", "dig_wall", label)
         else:
             candidates = [Laid(lie.lengths, lie.share) for lie in lie_set]
-            got = clearest(candidates, directions, frame.rows, tip, room, label)
+            got = clearest(candidates, directions, frame.rows, tip, room, label, setting.brief)
             if isinstance(got, Laid):
                 return next(
                     lie for lie in lie_set if (lie.lengths, lie.share) == (got.lengths, got.share)
@@ -203,7 +211,7 @@ def _lie_sets(
         if cut is not None:
             board = tableau(setting.chain.directions, _way(setting, cut))
             # what is cut is cut: a leg without a piece is exactly so much shorter
-            low[-1] = last.low - cut - others
+            low[-1] = frame.uncut[-1] - cut - others
             high[-1] = last.high - cut
         got = placements(board, setting.chain.directions, setting.stubs[0].tip, low, high, walls)
         if got is None:
@@ -229,7 +237,7 @@ def _lies(
     shares = SHARES if leg is not None and len(frame.rows[leg].gaps) > 1 else SHARES[:1]
     made = []
     for place in lengths:
-        cuts = _cuts(frame.rows, place, allowed)
+        cuts = _cuts(frame.uncut, place, allowed)
         if cut is not None:
             cuts = (cuts[0], cut)
         made += [_Lie(place, cuts, share) for share in shares]

@@ -23,7 +23,7 @@ from typing import NamedTuple
 from pitwright.geometry.vector import Vec, add, cross, dot, norm, scale, sub
 from pitwright.trains.triples import determinants, shares, triples
 
-__all__ = ["Lack", "Legs", "Tableau", "first_fit", "nearest_lack", "shortest", "tableau"]
+__all__ = ["Basis", "Lack", "Legs", "Tableau", "first_fit", "nearest_lack", "shortest", "tableau"]
 
 INDEPENDENT = 1e-7
 """Directions closer to one plane or line than this count as lying in it. [-]"""
@@ -35,7 +35,9 @@ _EARLIER_COSTS_MORE = 1e-6
 """Ties between equal lengths fall to the later leg: work near the inlet stays short. [-]"""
 
 
-class _Basis(NamedTuple):
+class Basis(NamedTuple):
+    """Which legs are solved for and which stand at a bound, and what that makes of them. [m]"""
+
     solved: tuple[int, ...]
     placed: tuple[int, ...]
     at_upper: tuple[bool, ...]
@@ -49,7 +51,7 @@ class Tableau:
 
     legs: int
     miss: Vec
-    bases: tuple[_Basis, ...]
+    bases: tuple[Basis, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,12 +126,12 @@ def _costs(legs: int) -> tuple[float, ...]:
     return tuple(1.0 + _EARLIER_COSTS_MORE * (legs - j) for j in range(legs))
 
 
-def _spatial(pairs: Sequence[Vec], dets: Sequence[float], way: Vec) -> tuple[_Basis, ...]:
+def _spatial(pairs: Sequence[Vec], dets: Sequence[float], way: Vec) -> tuple[Basis, ...]:
     """Every basis of a chain that spans space, by Cramer's rule."""
     parts = shares(pairs, way)
     legs = 3 if len(dets) == 1 else 4 if len(dets) == 4 else 5
     cost = _costs(legs)
-    bases: list[_Basis] = []
+    bases: list[Basis] = []
     for triple, det in zip(triples(legs), dets, strict=True):
         if -INDEPENDENT < det < INDEPENDENT:
             continue
@@ -144,7 +146,7 @@ def _spatial(pairs: Sequence[Vec], dets: Sequence[float], way: Vec) -> tuple[_Ba
             save = cost[leg] - (cost[i] * column[0] + cost[j] * column[1] + cost[k] * column[2])
             choices.append(_EITHER if -1e-12 < save < 1e-12 else _UPPER if save < 0.0 else _LOWER)
         for upper in product(*choices):
-            bases.append(_Basis(triple.solved, placed, upper, beta, tuple(alpha)))
+            bases.append(Basis(triple.solved, placed, upper, beta, tuple(alpha)))
     return tuple(bases)
 
 
@@ -161,7 +163,7 @@ def _projected(directions: Sequence[Vec], way: Vec) -> Tableau:
     for e, share in zip(span, inside, strict=True):
         covered = add(covered, scale(e, share))
     cost = _costs(n)
-    bases: list[_Basis] = []
+    bases: list[Basis] = []
     for solved in combinations(range(n), len(span)):
         inverse = _solver([flat[j] for j in solved])
         if inverse is None:
@@ -177,7 +179,7 @@ def _projected(directions: Sequence[Vec], way: Vec) -> Tableau:
             for j, column in zip(placed, alpha, strict=True)
         ]
         choices = [_EITHER if abs(s) < 1e-12 else _UPPER if s < 0.0 else _LOWER for s in saves]
-        bases += [_Basis(solved, placed, upper, beta, alpha) for upper in product(*choices)]
+        bases += [Basis(solved, placed, upper, beta, alpha) for upper in product(*choices)]
     return Tableau(n, sub(way, covered), tuple(bases))
 
 
@@ -200,6 +202,8 @@ def first_fit(chain: Tableau, low: Sequence[float], high: Sequence[float]) -> li
 
     Source: linear programming, see the module.
     """
+    if chain.legs == _FIVE and chain.bases and len(chain.bases[0].placed) == _FIVE - 3:
+        return _first_of_five(chain, low, high)
     for basis in chain.bases:
         lengths = _solve(basis, low, high)
         if lengths is None:
@@ -213,7 +217,37 @@ def first_fit(chain: Tableau, low: Sequence[float], high: Sequence[float]) -> li
     return None
 
 
-def _solve(basis: _Basis, low: Sequence[float], high: Sequence[float]) -> list[float] | None:
+_FIVE = 5
+"""Legs of four bends: there are so many such chains that they have a loop of their own. [-]"""
+
+
+def _first_of_five(
+    chain: Tableau, low: Sequence[float], high: Sequence[float]
+) -> list[float] | None:
+    """The same for five legs that span space: two placed, three solved, one after another."""
+    endless = math.inf
+    for solved, (p, q), (p_up, q_up), beta, (with_p, with_q) in chain.bases:
+        x = high[p] if p_up else low[p]
+        y = high[q] if q_up else low[q]
+        if x == endless or y == endless:
+            continue
+        i, j, k = solved
+        a = beta[0] - with_p[0] * x - with_q[0] * y
+        if a < low[i] - SLACK or a > high[i] + SLACK:
+            continue
+        b = beta[1] - with_p[1] * x - with_q[1] * y
+        if b < low[j] - SLACK or b > high[j] + SLACK:
+            continue
+        c = beta[2] - with_p[2] * x - with_q[2] * y
+        if c < low[k] - SLACK or c > high[k] + SLACK:
+            continue
+        lengths = [0.0] * _FIVE
+        lengths[p], lengths[q], lengths[i], lengths[j], lengths[k] = x, y, a, b, c
+        return lengths
+    return None
+
+
+def _solve(basis: Basis, low: Sequence[float], high: Sequence[float]) -> list[float] | None:
     """Lengths with the placed legs at their bounds, or None where that bound is endless."""
     solved = list(basis.beta)
     lengths = [0.0] * (len(basis.solved) + len(basis.placed))

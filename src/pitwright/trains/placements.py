@@ -14,10 +14,11 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import product
+from typing import NamedTuple
 
 from pitwright.geometry.clearance import HalfSpace
 from pitwright.geometry.vector import Vec, dot
-from pitwright.trains.lengths import SLACK, Tableau
+from pitwright.trains.lengths import SLACK, Basis, Tableau
 
 __all__ = ["placements"]
 
@@ -26,8 +27,7 @@ _FAR = 10.0
 """No leg in a pit is longer. [m]"""
 
 
-@dataclass(frozen=True, slots=True)
-class _Half:
+class _Half(NamedTuple):
     """slope · t <= most in the free numbers t."""
 
     slope: Point
@@ -59,42 +59,41 @@ def placements(
     if basis is None:
         return None
     free = len(basis.placed)
-
-    def lengths(t: Point) -> tuple[float, ...]:
-        out = [0.0] * chain.legs
-        for k, j in enumerate(basis.placed):
-            out[j] = t[k]
-        for i, j in enumerate(basis.solved):
-            shares = (basis.alpha[k][i] * t[k] for k in range(free))
-            out[j] = basis.beta[i] - math.fsum(shares)
-        return tuple(out)
-
-    def half(coefficients: Sequence[float], most: float) -> _Half:
-        slope = [coefficients[j] for j in basis.placed]
-        for i, j in enumerate(basis.solved):
-            most -= coefficients[j] * basis.beta[i]
-            for k in range(free):
-                slope[k] -= coefficients[j] * basis.alpha[k][i]
-        return _Half(tuple(slope), most)
-
+    legs = _legs(basis, chain.legs)
     region = _Flat(_whole(free)) if free < 3 else _Solid.whole(free)
-    for j in range(chain.legs):
-        one = [0.0] * chain.legs
-        one[j] = -1.0
-        region = region.clipped(half(one, -low[j]))
-        one[j] = 1.0
-        region = region.clipped(half(one, min(high[j], _FAR)))
+    for (const, grade), least, most in zip(legs, low, high, strict=True):
+        region = region.clipped(_Half(tuple(-g for g in grade), const - least))
+        region = region.clipped(_Half(grade, min(most, _FAR) - const))
         if not region.points:
             return None
     for wall in walls:
-        shares = [dot(wall.normal, w) for w in directions]
-        start = dot(wall.normal, tip)
-        for bend in range(1, chain.legs):
-            upto = [*shares[:bend], *[0.0] * (chain.legs - bend)]
-            region = region.clipped(half(upto, wall.most - start))
+        reach, slope = dot(wall.normal, tip), (0.0,) * free
+        for (const, grade), direction in zip(legs[:-1], directions, strict=False):
+            share = dot(wall.normal, direction)
+            reach += share * const
+            slope = tuple([s + share * g for s, g in zip(slope, grade, strict=True)])
+            region = region.clipped(_Half(slope, wall.most - reach))
             if not region.points:
                 return wall
-    return tuple(lengths(t) for t in _spread(region.points))
+    return tuple(tuple([_length(leg, t) for leg in legs]) for t in _spread(region.points))
+
+
+def _legs(basis: Basis, count: int) -> list[tuple[float, Point]]:
+    """Each leg's length as a constant and a slope in the free numbers. [m]"""
+    free = len(basis.placed)
+    legs: list[tuple[float, Point]] = [(0.0, ())] * count
+    for k, j in enumerate(basis.placed):
+        legs[j] = (0.0, tuple(1.0 if n == k else 0.0 for n in range(free)))
+    for i, j in enumerate(basis.solved):
+        legs[j] = (basis.beta[i], tuple(-column[i] for column in basis.alpha))
+    return legs
+
+
+def _length(leg: tuple[float, Point], t: Point) -> float:
+    length, slope = leg
+    for s, x in zip(slope, t, strict=True):
+        length += s * x
+    return length
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +103,8 @@ class _Flat:
     points: tuple[Point, ...]
 
     def clipped(self, half: _Half) -> _Flat:
-        return _Flat(_clipped(self.points, half))
+        left = _clipped(self.points, half)
+        return self if left is self.points else _Flat(left)
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,11 +173,16 @@ def _whole(free: int) -> tuple[Point, ...]:
     return ((a, a), (b, a), (b, b), (a, b))
 
 
-def _clipped(region: Sequence[Point], half: _Half) -> tuple[Point, ...]:
+def _clipped(region: tuple[Point, ...], half: _Half) -> tuple[Point, ...]:
     """What lies on the allowed side, corners in order (Sutherland and Hodgman's walk)."""
-    values = [sum(s * x for s, x in zip(half.slope, p, strict=True)) - half.most for p in region]
-    if all(v <= SLACK for v in values):
-        return tuple(region)
+    most = half.most
+    if len(half.slope) == 2:
+        sx, sy = half.slope
+        values = [sx * p[0] + sy * p[1] - most for p in region]
+    else:
+        values = [sum(s * x for s, x in zip(half.slope, p, strict=True)) - most for p in region]
+    if not values or max(values) <= SLACK:
+        return region
     kept: list[Point] = []
     count = len(region)
     for i in range(count):

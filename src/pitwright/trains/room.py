@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from pitwright.findings import Short
-from pitwright.geometry.clearance import Capsule, HalfSpace, between, to_wall
+from pitwright.geometry.clearance import Capsule, HalfSpace, between, segment_distance, to_wall
 from pitwright.geometry.vector import Vec, across, add, norm, scale, sub
 from pitwright.trains.kit import Girth
 from pitwright.trains.rows import Body, Gap, Row
@@ -61,18 +61,37 @@ def solids(
 
     Source: shapes of revolution about the axes; a capsule covers a socket's rim.
     """
-    at = tip
-    ends: list[tuple[Vec, Vec, Vec]] = []
-    for direction, length in zip(directions, laid.lengths, strict=True):
-        onward = add(at, scale(direction, length))
-        ends.append((at, onward, direction))
-        at = onward
-    for number, ((a, b, before), (_, _, after)) in enumerate(pairwise(ends), start=1):
-        name, arm = f"bend {number}", rows[number - 1]
-        reach = _arm(arm)
-        yield Capsule(add(b, scale(before, -min(reach, _apart(a, b)))), b, girth.fitting, name)
-        yield Capsule(b, add(b, scale(after, _arm(rows[number]))), girth.fitting, name)
-    for (a, _, direction), row, length in zip(ends, rows, laid.lengths, strict=True):
+    points = _corners(directions, laid.lengths, tip)
+    yield from _bends(directions, [_arm(row) for row in rows], points, girth)
+    yield from _valves(directions, rows, points, laid, girth)
+    for number, (a, b) in enumerate(pairwise(points), start=1):
+        yield Capsule(a, b, girth.pipe, f"leg {number}")
+
+
+def _corners(directions: Sequence[Vec], lengths: Sequence[float], tip: Vec) -> list[Vec]:
+    """Where the legs begin and end: one point more than legs. [m]"""
+    x, y, z = tip
+    points = [tip]
+    for (a, b, c), length in zip(directions, lengths, strict=True):
+        x, y, z = x + a * length, y + b * length, z + c * length
+        points.append((x, y, z))
+    return points
+
+
+def _bends(
+    directions: Sequence[Vec], arms: Sequence[float], points: Sequence[Vec], girth: Girth
+) -> Iterator[Capsule]:
+    for number in range(1, len(directions)):
+        name, a, b = f"bend {number}", points[number - 1], points[number]
+        reach = min(arms[number - 1], _apart(a, b))
+        yield Capsule(add(b, scale(directions[number - 1], -reach)), b, girth.fitting, name)
+        yield Capsule(b, add(b, scale(directions[number], arms[number])), girth.fitting, name)
+
+
+def _valves(
+    directions: Sequence[Vec], rows: Sequence[Row], points: Sequence[Vec], laid: Laid, girth: Girth
+) -> Iterator[Capsule]:
+    for a, direction, row, length in zip(points, directions, rows, laid.lengths, strict=False):
         middle = _valve_at(row, length, laid.share)
         if middle is not None:
             centre, half = add(a, scale(direction, middle[0])), middle[1]
@@ -80,8 +99,6 @@ def solids(
             yield Capsule(add(centre, back), add(centre, front), girth.valve, "valve")
             top = add(centre, scale(across(direction)[0], max(girth.bonnet - girth.valve, 0.0)))
             yield Capsule(centre, top, girth.valve * 0.9, "bonnet")
-    for number, (a, b, _) in enumerate(ends, start=1):
-        yield Capsule(a, b, girth.pipe, f"leg {number}")
 
 
 def _apart(a: Vec, b: Vec) -> float:
@@ -127,15 +144,18 @@ def clearest(
     tip: Vec,
     room: Room,
     label: str,
+    brief: bool = False,
 ) -> Laid | Short:
     """The first candidate that is clear of everything, or the one that lacked least. [m]
 
+    ``brief`` asks for any lack, not the least: for whom only a clear place will do. [-]
     Source: the shapes of :func:`solids`.
     """
     best: Short | None = None
+    looking = _Looking(directions, rows, tip, room, label)
     for laid in candidates:
         enough = math.inf if best is None else best.missed
-        lack = _lack(laid, directions, rows, tip, room, label, enough)
+        lack = looking.lack(laid, TOUCH if brief else enough)
         if lack is None:
             return laid
         if best is None or lack.missed < best.missed:
@@ -144,51 +164,115 @@ def clearest(
     return best
 
 
-def _lack(
-    laid: Laid,
-    directions: Sequence[Vec],
-    rows: Sequence[Row],
-    tip: Vec,
-    room: Room,
-    label: str,
-    enough: float,
-) -> Short | None:
-    """The worst overlap of a candidate, or any of ``enough`` [m]; None when there is none. [m]"""
-    worst: Short | None = None
-    deepest = TOUCH
-    for solid in solids(directions, rows, tip, laid, room.girth):
-        tried = f"{label}: {solid.name}"
-        for obstacle in room.obstacles:
+class _Looking:
+    """One skeleton on one chain, looked at in many places.
+
+    Places that differ only in where the valve sits share what is known of their legs and bends.
+    An obstacle far from a leg's axis is far from all that stands on the leg.
+    """
+
+    __slots__ = (
+        "arms", "directions", "hot", "known", "label", "reach", "room",
+        "rows", "struck", "tip", "valve",
+    )  # fmt: skip
+
+    def __init__(
+        self, directions: Sequence[Vec], rows: Sequence[Row], tip: Vec, room: Room, label: str
+    ) -> None:
+        self.directions, self.rows, self.tip = directions, rows, tip
+        self.room, self.label = room, label
+        self.arms = [_arm(row) for row in rows]
+        self.valve = any(isinstance(i, Body) and i.name == "valve" for r in rows for i in r.items)
+        girth = room.girth
+        self.reach = max(girth.pipe, girth.fitting, girth.valve, girth.bonnet)
+        self.hot = 0
+        self.struck: Short | None = None
+        self.known: dict[tuple[float, ...], tuple[list[Vec], bool, Short | None]] = {}
+
+    def lack(self, laid: Laid, enough: float) -> Short | None:
+        """The worst overlap of a place, or any of ``enough`` [m]; None when there is none. [m]"""
+        known = self.known.get(laid.lengths)
+        if known is None:
+            points = _corners(self.directions, laid.lengths, self.tip)
+            if enough <= TOUCH and self._struck_again(points):
+                near, worst = True, self.struck
+            else:
+                near, worst = self._legs(points, laid, enough)
+            known = self.known[laid.lengths] = (points, near, worst)
+        points, near, worst = known
+        if worst is not None and worst.missed >= enough:
+            return worst
+        if self.valve and (near or self.room.walls):
+            deepest = TOUCH if worst is None else worst.missed
+            valves = _valves(self.directions, self.rows, points, laid, self.room.girth)
+            for solid in valves:
+                worst, deepest = self._against(solid, near, worst, deepest)
+                if worst is not None and deepest >= enough:
+                    return worst
+        return worst or _crossed(points, self.room, self.label)
+
+    def _struck_again(self, points: Sequence[Vec]) -> bool:
+        """Whether the leg that stood in the way last time does so again."""
+        if self.struck is None:
+            return False
+        a, b, pipe = points[self.hot], points[self.hot + 1], self.room.girth.pipe
+        return any(
+            pipe + o.radius - segment_distance(a, b, o.a, o.b) > TOUCH for o in self.room.obstacles
+        )
+
+    def _legs(self, points: Sequence[Vec], laid: Laid, enough: float) -> tuple[bool, Short | None]:
+        """Whether any obstacle is near at all, and the worst overlap of legs and bends. [m]"""
+        room, pipe = self.room, self.room.girth.pipe
+        near = False
+        worst: Short | None = None
+        deepest = TOUCH
+        for number, (a, b) in enumerate(pairwise(points), start=1):
+            over = max(self.arms[number - 1] - laid.lengths[number - 1], 0.0)
+            for obstacle in room.obstacles:
+                gap = segment_distance(a, b, obstacle.a, obstacle.b) - obstacle.radius
+                near = near or gap < self.reach + over
+                if pipe - gap > deepest:
+                    deepest, name = pipe - gap, f"leg {number}"
+                    worst = self._struck(obstacle.name, name, deepest)
+            if worst is not None and deepest >= enough:
+                self.hot, self.struck = number - 1, worst
+                return near, worst
+        if near:
+            for solid in _bends(self.directions, self.arms, points, room.girth):
+                worst, deepest = self._against(solid, near, worst, deepest)
+                if worst is not None and deepest >= enough:
+                    break
+        return near, worst
+
+    def _struck(self, obstacle: str, solid: str, deep: float) -> Short:
+        tried = f"{self.label}: {solid}"
+        return Short("OBSTACLE", obstacle, -deep, 0.0, deep, "m", "other_side", tried)
+
+    def _against(
+        self, solid: Capsule, near: bool, worst: Short | None, deepest: float
+    ) -> tuple[Short | None, float]:
+        """The worse of what is known and this solid's overlap with obstacles and walls. [m]"""
+        for obstacle in self.room.obstacles if near else ():
             gap = between(solid, obstacle)
             if -gap > deepest:
-                deepest, name = -gap, obstacle.name
-                worst = Short("OBSTACLE", name, gap, 0.0, -gap, "m", "other_side", tried)
-        if solid.name in ("valve", "bonnet"):
-            for wall in room.walls:
-                gap = to_wall(solid, wall)
-                if -gap > deepest:
-                    deepest = -gap
-                    worst = Short("WALL", wall.name, gap, 0.0, -gap, "m", "dig_wall", tried)
-        if worst is not None and deepest >= enough:
-            break
-    return worst or _crossed(laid, directions, tip, room, label)
+                deepest = -gap
+                worst = self._struck(obstacle.name, solid.name, deepest)
+        for wall in self.room.walls if solid.name in ("valve", "bonnet") else ():
+            gap = to_wall(solid, wall)
+            if -gap > deepest:
+                deepest, tried = -gap, f"{self.label}: {solid.name}"
+                worst = Short("WALL", wall.name, gap, 0.0, -gap, "m", "dig_wall", tried)
+        return worst, deepest
 
 
-def _crossed(
-    laid: Laid, directions: Sequence[Vec], tip: Vec, room: Room, label: str
-) -> Short | None:
+def _crossed(points: Sequence[Vec], room: Room, label: str) -> Short | None:
     """The worst overlap of a leg with a later one of its train, None when there is none. [m]"""
-    points = [tip]
-    for direction, length in zip(directions, laid.lengths, strict=True):
-        points.append(add(points[-1], scale(direction, length)))
-    legs = [
-        Capsule(a, b, room.girth.pipe, f"leg {n}") for n, (a, b) in enumerate(pairwise(points), 1)
-    ]
     worst: Short | None = None
-    for n, leg in enumerate(legs):
-        for later in legs[n + APART :]:
-            gap = between(leg, later)
+    for n, (a, b) in enumerate(pairwise(points)):
+        for later in range(n + APART, len(points) - 1):
+            gap = segment_distance(a, b, points[later], points[later + 1]) - 2 * room.girth.pipe
             if gap < -TOUCH and (worst is None or -gap > worst.missed):
-                tried = f"{label}: {later.name}"
-                worst = Short("CROSSED", leg.name, gap, 0.0, -gap, "m", "other_bends", tried)
+                tried = f"{label}: leg {later + 1}"
+                lift = "other_bends"
+                worst = Short("CROSSED", f"leg {n + 1}", gap, 0.0, -gap, "m", lift, tried)
     return worst

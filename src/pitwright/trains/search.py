@@ -8,33 +8,25 @@ Nothing is pruned silently: each skeleton that fails leaves its nearest miss as 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise, product
+from itertools import product
 
 from pitwright.findings import Refusal, Short, nearest_first
-from pitwright.geometry.vector import angle_between, minus, norm, sub
-from pitwright.trains.chains import AZIMUTHS, Chain, NoChain, chains, neighbours
+from pitwright.geometry.vector import Vec, minus, scale, sub
+from pitwright.trains.chains import NoChain, chains
+from pitwright.trains.family import Family
 from pitwright.trains.frames import plain_frames, street_frames
-from pitwright.trains.kit import GRIPPED, Kit, StubEnd
-from pitwright.trains.laying import Allowance, Frame, Setting, laid_out
-from pitwright.trains.lengths import Lack, first_fit, nearest_lack, shortest, tableau
+from pitwright.trains.kit import Kit, StubEnd
+from pitwright.trains.laying import Allowance
 from pitwright.trains.room import Room
-from pitwright.trains.train import Skeleton, Train
+from pitwright.trains.train import Train, order
+from pitwright.trains.trying import on_chain
 
 __all__ = ["Allowance", "Found", "on_bends", "order", "search", "searched"]
 
 FEW = 2
 """Up to so many bends every chain is known; beyond it a grid stands for a family. [-]"""
-NEAREST_KEPT = 6
-"""So many of a family's nearest misses are refined before it is refused. [-]"""
-_HALVINGS = 4
-"""How often a refinement halves its step, which starts at half the grid's. [-]"""
-
-MOST_LAID = 400
-"""So many skeletons of one sequence of bends are laid before its family is left unfinished. [-]"""
-_UNKNOWN = 1e6
-"""What an unfinished family may miss by: it sorts behind everything that is known. [-]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,19 +96,6 @@ def searched(
     return Found(tuple(sorted(found, key=order)), tuple(shorts), looked_at)
 
 
-def order(train: Train) -> tuple[int, int, int, int, float, tuple[bool, ...], str]:
-    """The search's own order: sliding bodies, bends, parts, gripping bodies, length to a
-    micrometre [m], bare stubs first, label.
-
-    Source: the fixed key of docs/decisions/0003.
-    """
-    coupled = tuple(way.coupler is not None for way in train.skeleton.ways)
-    grips = sum(way.name == GRIPPED for way in train.skeleton.ways)
-    length = round(train.length, 6)
-    slides = train.skeleton.slides
-    return (slides, train.bends, train.parts, grips, length, coupled, train.skeleton.label)
-
-
 def on_bends(
     angles: Sequence[float],
     stubs: tuple[StubEnd, StubEnd],
@@ -130,7 +109,7 @@ def on_bends(
     """
     u, v = stubs[0].outward, minus(stubs[1].outward)
     way = sub(stubs[1].tip, stubs[0].tip)
-    got = chains(angles, u, v, way, allow.angle)
+    got = chains(angles, u, v, way, allow.angle, aim=_aim(angles, u, v, way, kit))
     label = "-".join(f"{math.degrees(a):g}" for a in angles) or "straight"
     if isinstance(got, NoChain):
         lift = "other_bends" if got.code == "ANGLE" else "jog"
@@ -142,205 +121,23 @@ def on_bends(
         yield from shorts
         fits = False
         for chain in got:
-            for answer in _on_chain(chain, frames, stubs, allow, space, label):
+            for answer in on_chain(chain, frames, stubs, allow, space, label):
                 fits = fits or isinstance(answer, Train)
                 yield answer
         if not fits and kit.streets and angles:
             street = list(street_frames(angles, stubs, kit))
             for chain in got:
-                yield from _on_chain(chain, street, stubs, allow, space, label)
+                yield from on_chain(chain, street, stubs, allow, space, label)
         return
     if not frames:
         yield from sorted(shorts, key=lambda s: (s.missed, s.where, s.tried))[:1]
     else:
-        yield from _best_of_family(got, frames, stubs, allow, space, label)
+        yield from Family(frames, stubs, allow, space, label).walked(got)
 
 
-@dataclass(frozen=True, slots=True)
-class _Gate:
-    """The least demanding bounds of all skeletons together: where these fail, all do. [m]
-
-    ``least`` is the shortest train found so far, by the number of its skeleton; it grows.
-    """
-
-    low: tuple[float, ...]
-    high: tuple[float, ...]
-    capped: bool
-    least: dict[int, float]
-
-
-def _gate(frames: Sequence[Frame]) -> _Gate | None:
-    if not frames:
+def _aim(angles: Sequence[float], u: Vec, v: Vec, way: Vec, kit: Kit) -> Vec | None:
+    """From where the first bend turns to where the last does, both straight on the stubs. [m]"""
+    if len(angles) < 4:
         return None
-    low = tuple(min(bounds) for bounds in zip(*(f.low for f in frames), strict=True))
-    high = tuple(max(bounds) for bounds in zip(*(f.high for f in frames), strict=True))
-    return _Gate(low, high, min(high) < math.inf, {})
-
-
-def _best_of_family(
-    got: Sequence[Chain],
-    frames: Sequence[Frame],
-    stubs: tuple[StubEnd, StubEnd],
-    allow: Allowance,
-    room: Room,
-    label: str,
-) -> Iterator[Train | Short]:
-    """The best train of each skeleton; where there is none, the nearest misses refined first."""
-    gate = _gate(frames)
-    best: dict[str, Train] = {}
-    misses: list[tuple[float, int, Chain, Short]] = []
-    laid = 0
-
-    def walked(chain: Chain) -> float:
-        """How far this chain is from any train: 0 when it carries one. [m]"""
-        nonlocal laid
-        nearest = math.inf
-        if laid >= MOST_LAID:
-            return nearest
-        for answer in _on_chain(chain, frames, stubs, allow, room, label, gate):
-            laid += 1
-            if isinstance(answer, Train):
-                key = answer.skeleton.label
-                if key not in best or order(answer) < order(best[key]):
-                    best[key] = answer
-                nearest = 0.0
-            elif answer.missed < nearest:
-                nearest = answer.missed
-                misses.append((nearest, len(misses), chain, answer))
-        return nearest
-
-    for chain in got:
-        walked(chain)
-    if not best:
-        bends = [angle_between(*pair) for pair in pairwise(got[0].directions)]
-        for missed, _, chain, _ in sorted(misses, key=lambda m: m[:2])[:NEAREST_KEPT]:
-            if _refined(chain, bends, missed, walked) == 0.0:
-                break
-    if laid >= MOST_LAID:
-        # last of all misses: how much is missing here nobody knows
-        yield Short("CUT_SHORT", "search", laid, laid, _UNKNOWN, "1", "search_longer", label)
-    if best:
-        yield from best.values()
-    elif misses:
-        yield min(misses, key=lambda m: m[:2])[3]
-
-
-def _refined(
-    chain: Chain, bends: Sequence[float], missed: float, walked: Callable[[Chain], float]
-) -> float:
-    """Turn the first and last bend of a chain by ever smaller steps towards a smaller miss. [m]"""
-    step = math.pi / AZIMUTHS
-    for _ in range(_HALVINGS):
-        trials = list(neighbours(chain, bends, step))
-        for trial in trials:
-            now = walked(trial)
-            if now < missed:
-                chain, missed = trial, now
-        if missed == 0.0:
-            break
-        step /= 2
-    return missed
-
-
-def _on_chain(
-    chain: Chain,
-    frames: Sequence[Frame],
-    stubs: tuple[StubEnd, StubEnd],
-    allow: Allowance,
-    room: Room,
-    label: str,
-    gate: _Gate | None = None,
-) -> Iterator[Train | Short]:
-    """Every skeleton on one chain of directions; with a gate only the nearest lack of all."""
-    if not frames:
-        return
-    way = sub(stubs[1].tip, stubs[0].tip)
-    if gate is not None:
-        lack = nearest_lack(chain.directions, way, gate.low)
-        if lack is not None:
-            yield _too_short(lack, None, label, len(chain.directions) - 1)
-            return
-    board = tableau(chain.directions, way)
-    miss = norm(board.miss)
-    if miss > allow.position:
-        lift, code = ("more_bends", "SKEW") if label != "straight" else ("offset", "OFFSET")
-        over = miss - allow.position
-        yield Short(code, "train", miss, allow.position, over, "m", lift, label)
-        return
-    if gate is not None and gate.capped:
-        capped = shortest(board, gate.low, gate.high)
-        if isinstance(capped, Lack):
-            yield _too_short(capped, None, label, board.legs - 1)
-            return
-    least = None if gate is None else gate.least
-    yield from _on_frames(Setting(stubs, allow, chain, board, room), frames, least)
-
-
-def _on_frames(
-    setting: Setting, frames: Sequence[Frame], least: dict[int, float] | None
-) -> Iterator[Train | Short]:
-    """Every skeleton laid on a chain. ``least`` is the shortest found of each skeleton so far [m]:
-    what cannot be shorter is not laid, and of those that fail early only one is told.
-    """
-    brief = least is not None
-    board, last = setting.board, setting.board.legs - 1
-    early: Short | None = None
-    told = False
-    for number, frame in enumerate(frames):
-        short = _tilted(frame.skeleton, setting.chain)
-        if short is None:
-            fit = first_fit(board, frame.low, frame.high)
-            if fit is not None and least is not None and sum(fit) > least.get(number, math.inf):
-                continue
-            if setting.chain.snapped or fit is not None:
-                answer = laid_out(setting, frame)
-                if least is not None and isinstance(answer, Train):
-                    least[number] = min(answer.length, least.get(number, math.inf))
-                told = True
-                if isinstance(answer, Lack):
-                    answer = _too_short(answer, frame, frame.skeleton.label, last)
-                yield answer
-                continue
-            if brief and early is not None:
-                continue
-            lack = shortest(board, frame.low, frame.high)
-            assert isinstance(lack, Lack)  # nothing fitted a line above
-            short = _too_short(lack, frame, frame.skeleton.label, last)
-        if not brief:
-            yield short
-        early = early or short
-    if brief and not told and early is not None:
-        yield early
-
-
-def _too_short(lack: Lack, frame: Frame | None, label: str, last: int) -> Short:
-    if frame is not None and frame.rows[lack.leg].give > 0.0:
-        return _out_of_window(lack, label)
-    where, lift = f"leg {lack.leg + 1}", _remedy(lack, last)
-    return Short("LEG", where, lack.have, lack.bound, lack.missed, "m", lift, label)
-
-
-def _out_of_window(lack: Lack, label: str) -> Short:
-    """A gap too long or too short for what a sliding coupling spans. [m]"""
-    lift = "cut_back_more" if lack.have < lack.bound else "add_pipe"
-    where = f"leg {lack.leg + 1}"
-    return Short("WINDOW", where, lack.have, lack.bound, lack.missed, "m", lift, label)
-
-
-def _remedy(lack: Lack, last: int) -> str:
-    if lack.have > lack.bound:
-        return "coupling_and_piece"
-    if lack.leg == 0:
-        return "cut_back_inlet"
-    return "cut_back_outlet" if lack.leg == last else "other_bends"
-
-
-def _tilted(skeleton: Skeleton, chain: Chain) -> Short | None:
-    if skeleton.unit is None or skeleton.valve_leg is None:
-        return None
-    lean = abs(math.asin(max(-1.0, min(1.0, chain.directions[skeleton.valve_leg][2]))))
-    most = skeleton.unit.tilt
-    if lean <= most + 1e-9:
-        return None
-    label = skeleton.label
-    return Short("TILT", "valve", lean, most, lean - most, "rad", "valve_on_level_leg", label)
+    first, last = (next(c for c in kit.corners if c.bend == a) for a in (angles[0], angles[-1]))
+    return sub(sub(way, scale(u, first.before.takeout)), scale(v, last.after.takeout))

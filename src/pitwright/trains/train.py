@@ -6,10 +6,10 @@ import math
 from dataclasses import dataclass
 
 from pitwright.geometry.vector import Vec
-from pitwright.trains.kit import Corner, EndWay, Port, Unit
+from pitwright.trains.kit import GRIPPED, Corner, EndWay, Port, Unit
 from pitwright.trains.rows import Row
 
-__all__ = ["Misfit", "Skeleton", "Train"]
+__all__ = ["Misfit", "Skeleton", "Train", "order"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,3 +87,16 @@ class Train:
         couplers = sum(way.coupler is not None for way in self.skeleton.ways)
         valve = (self.skeleton.valve_leg is not None) + self.skeleton.union
         return self.bends + couplers + valve + sum(len(p) for p in self.pieces)
+
+
+def order(train: Train) -> tuple[int, int, int, int, float, tuple[bool, ...], str]:
+    """The search's own order: sliding bodies, bends, parts, gripping bodies, length to a
+    micrometre [m], bare stubs first, label.
+
+    Source: the fixed key of docs/decisions/0003.
+    """
+    coupled = tuple(way.coupler is not None for way in train.skeleton.ways)
+    grips = sum(way.name == GRIPPED for way in train.skeleton.ways)
+    length = round(train.length, 6)
+    slides = train.skeleton.slides
+    return (slides, train.bends, train.parts, grips, length, coupled, train.skeleton.label)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
 
 from pitwright.load.pick_list import PickLine, consumables
 from pitwright.renewal.option import Option, StubWork
@@ -10,8 +11,10 @@ from pitwright.survey.pit import Survey
 from pitwright.trains.cut_list import Bend, Piece
 from pitwright.units.inches import Rounding, both_text, inches_text
 from pitwright.units.kinds import DEGREE
+from pitwright.wording.chances import short_chance
 from pitwright.wording.findings import within_words
 from pitwright.wording.plan import bend_words, closing_words, ends_words, left_over, train_words
+from pitwright.wording.steps import giver_words, water_words
 
 __all__ = [
     "BEFORE",
@@ -20,8 +23,11 @@ __all__ = [
     "FOOT",
     "LOAD",
     "LOAD_HEAD",
+    "OPTIONS",
+    "OPTIONS_HEAD",
     "PAGE",
     "REFUSED",
+    "STEPS",
     "STOP",
     "STOPS",
     "bend_line",
@@ -30,10 +36,11 @@ __all__ = [
     "depth_line",
     "load_rows",
     "option_line",
-    "others_line",
+    "option_row",
     "parts_line",
     "piece_row",
     "pit_line",
+    "steps_title",
     "stub_line",
     "title",
     "tools_line",
@@ -49,6 +56,9 @@ BEFORE = "Before anything is cut"
 REFUSED = "Refused"
 LOAD = "To load, for the option shown of each zone"
 CAUTIONS = "Cautions"
+STEPS = "Steps"
+OPTIONS = "Other ways, side by side"
+OPTIONS_HEAD = ("", "what stays, and the train", "parts", "bends old pipe", "closes", "water on")
 CUT_HEAD = ("piece", "cut to", "between", "done")
 LOAD_HEAD = ("item", "need", "spare", "on truck", "to load")
 STOP = "STOP. "
@@ -135,12 +145,30 @@ def option_line(option: Option) -> str:
     return f"{ends[:1].upper()}{ends[1:]}. As cut, {left_over(option)}. {told}."
 
 
-def others_line(options: Sequence[Option]) -> str:
-    """How many other options there are; empty when there is only one."""
-    more = len(options) - 1
-    if more < 1:
-        return ""
-    return f"{more} other option{'s' if more > 1 else ''}: see plan.txt."
+def option_row(option: Option, number: int, began: datetime | None) -> tuple[str, ...]:
+    """One option of the page where all stand side by side. [%, in]"""
+    closed = option.bending.judged
+    bends = f"{closed.upper:.0%}" if closed.bends else "no"
+    if option.digging:
+        bends += f"\ndig {both_text(option.digging, Rounding.NOT_SHORTER)}"
+    sure = short_chance(option.doubt) if option.doubt is not None else "not worked out"
+    done = "" if option.assembly is None else water_words(option.assembly, began)
+    stays = f"keeps {' and '.join(option.keeps)}; " if option.keeps else ""
+    return (
+        f"{number}",
+        f"{option.way}: {stays}{train_words(option)}",
+        f"{option.train.parts}",
+        bends,
+        sure.removeprefix("closes "),
+        done.removeprefix("water on "),
+    )
+
+
+def steps_title(option: Option, began: datetime | None) -> str:
+    """The heading over a zone's steps: what closes it last, and when water may come."""
+    assert option.assembly is not None  # the caller looked
+    said = f"{giver_words(option.assembly)}; {water_words(option.assembly, began)}"
+    return f"{STEPS}: {said}"
 
 
 def load_rows(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from datetime import datetime
 
 from pitwright.findings import Refusal
 from pitwright.load.pick_list import consumables
@@ -14,15 +15,15 @@ from pitwright.trains.kit import Port
 from pitwright.units.inches import Rounding, both_text
 from pitwright.units.kinds import POUND_FORCE
 from pitwright.wording.cautions import cautions
+from pitwright.wording.chances import chance_lines, short_chance
 from pitwright.wording.findings import finding_words, refusal_lines, within_words
+from pitwright.wording.steps import began_at, giver_words, step_lines, water_words
 from pitwright.wording.survey import doubt_lines
 
 __all__ = ["bend_words", "ends_words", "option_lines", "plan_text", "train_words"]
 
 _QUARTERS = ("up", "right", "down", "left")
 _NEARLY = math.radians(0.5)
-_NOTHING = 0.01
-"""A ratio below this is no bending worth a word. [-]"""
 _ENDS = {
     "direct": "straight on the stub",
     "coupled": "a coupling on the stub",
@@ -92,8 +93,9 @@ def plan_text(plan: Plan) -> str:
     lines = [survey.name]
     if survey.downstream:
         lines.append(f"downstream is {survey.downstream}; datum: {survey.datum or 'not named'}")
+    began = began_at(survey.conditions.now) if survey.conditions else None
     for zone in plan.zones:
-        lines += ["", *_zone_lines(zone)]
+        lines += ["", *_zone_lines(zone, began)]
     lines += ["", *_load_lines(plan), ""]
     lines += [f"! {finding_words(f)}" for f in plan.findings]
     lines += [f"! {line}" for line in doubt_lines(survey.findings)]
@@ -101,21 +103,27 @@ def plan_text(plan: Plan) -> str:
     return "\n".join(lines)
 
 
-def _zone_lines(zone: ZonePlan) -> Iterator[str]:
+def _zone_lines(zone: ZonePlan, began: datetime | None) -> Iterator[str]:
     yield f"ZONE {zone.zone.name} ({zone.zone.inlet} to {zone.zone.outlet})"
     if isinstance(zone.answer, Refusal):
         yield "  refused: nothing on the shelf closes it. Nearest first:"
         yield from (f"  - {line}" for line in refusal_lines(zone.answer))
         return
     for number, option in enumerate(zone.answer, start=1):
-        yield from option_lines(option, number, first=number == 1)
+        yield from option_lines(option, number, first=number == 1, began=began)
 
 
-def option_lines(option: Option, number: int, *, first: bool) -> Iterator[str]:
+def option_lines(
+    option: Option, number: int, *, first: bool, began: datetime | None = None
+) -> Iterator[str]:
     """One option, in full when it is the first. [in, mm, deg] Source: each number's own."""
     yield f"  {number}. {train_words(option)}; {ends_words(option)}"
     yield f"     {option.train.parts} parts, {len(option.cuts.joints)} joints; {left_over(option)}"
     yield f"     {closing_words(option)}"
+    if option.assembly is not None:
+        yield f"     {giver_words(option.assembly)}; {water_words(option.assembly, began)}"
+    if not first and option.doubt is not None:
+        yield f"     {short_chance(option.doubt)}"
     if not first:
         lengths = ", ".join(f"{p.letter} {both_text(p.length)}" for p in option.cuts.pieces)
         yield f"     cut {cut_backs(option)}; {lengths or 'no pieces'}"
@@ -134,6 +142,11 @@ def option_lines(option: Option, number: int, *, first: bool) -> Iterator[str]:
         if work.left is not None:
             left = both_text(work.left, Rounding.NOT_LONGER)
             yield f"     straight pipe left for next time at {work.stub}: {left}"
+    if option.doubt is not None:
+        yield from (f"     {line}" for line in chance_lines(option.doubt))
+    if option.assembly is not None:
+        for n, line in enumerate(step_lines(option.assembly, began), start=1):
+            yield f"     {n:>2}. {line}"
     for found in option.findings:
         yield f"     ! {finding_words(found)}"
 
@@ -154,7 +167,7 @@ def closing_words(option: Option) -> str:
             f"{both_text(more, Rounding.NOT_SHORTER)} more at {stub}" for stub, more in dug.stubs
         )
         before = f"only after baring {told}: then "
-    if closed.upper < _NOTHING:
+    if not closed.bends:
         return f"{before}closes without bending any pipe"
     share = f"{before}bends old pipe to {closed.upper:.0%} of what it may keep or hands can push"
     peak = ""

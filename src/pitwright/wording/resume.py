@@ -12,7 +12,7 @@ from pitwright.units.inches import both_text
 from pitwright.wording.findings import finding_words, refusal_lines, short_words
 from pitwright.wording.plan import option_lines
 
-__all__ = ["resume_text", "verdict_words"]
+__all__ = ["resume_text", "verdict_words", "zone_lines"]
 
 _VERDICTS = {
     Verdict.FINISHED: "every joint is made: flush, prove and leave it bare until it is proved",
@@ -35,11 +35,12 @@ def resume_text(resumed: Resumed) -> str:
     """The whole answer for a terminal. [in, mm, deg] Source: each number's own."""
     lines = [f"{resumed.plan.survey.name}, half built"]
     for zone in resumed.zones:
-        lines += ["", *_zone_lines(zone)]
+        lines += ["", *zone_lines(zone)]
     return "\n".join(lines)
 
 
-def _zone_lines(zone: ZoneResumed) -> Iterator[str]:
+def zone_lines(zone: ZoneResumed) -> Iterator[str]:
+    """One zone's lines: how it goes on, and with which cuts. [in, mm] Source: the zone's own."""
     yield f"ZONE {zone.zone.name} ({zone.zone.inlet} to {zone.zone.outlet})"
     yield f"  {verdict_words(zone)}"
     yield from (f"  ! {finding_words(f)}" for f in zone.findings)

@@ -1,0 +1,110 @@
+"""The whole page: one file that asks nobody for anything.
+
+Its policy names the hash of each script and style in it, so nothing that was typed into a survey
+or a record can ever run.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from importlib.resources import files
+from typing import Any
+
+from pitwright.carry.card_part import card_part
+from pitwright.carry.content import Carried
+from pitwright.carry.markup import Markup, el, json_block, policy
+from pitwright.carry.more_parts import (
+    caution_part,
+    known_part,
+    notes_part,
+    readings_part,
+    wiring_part,
+)
+from pitwright.carry.plan_part import drawing_part, load_part, settle_part, zone_parts
+from pitwright.paper.turning import asset
+from pitwright.wording.carry import NOTES, PAGE, made_line
+from pitwright.wording.pit_sheet import pit_line
+
+__all__ = ["carry_page"]
+
+_LISTED = (
+    "drawing",
+    "before",
+    "zones",
+    "notes",
+    "readings",
+    "wiring",
+    "known",
+    "card",
+    "load",
+    "cautions",
+)
+
+
+def carry_page(carried: Carried) -> str:
+    """One HTML document. Source: nothing of its own; the plan, the survey and the record."""
+    plan = carried.plan
+    parts = [
+        drawing_part(plan),
+        settle_part(plan),
+        zone_parts(plan),
+        notes_part(carried),
+        readings_part(plan.survey),
+        wiring_part(carried.wiring),
+        known_part(carried.known),
+        card_part(carried),
+        load_part(plan),
+        caution_part(),
+    ]
+    there = "".join(parts)
+    listed = [name for name in _LISTED if f' id="{name}"' in there]
+    styles = [_own("carry.css"), asset("turning.css")]
+    scripts = [asset("turning.js"), _own("carry.js")]
+    body = el(
+        "body",
+        el("header", el("h1", plan.survey.name), *_under(carried)),
+        el("nav", *(el("a", PAGE[n], href=f"#{n}") for n in listed), aria_label=PAGE["contents"]),
+        el("main", *parts),
+        json_block(_data(carried), "carried"),
+        *(Markup(f"<script>{text}</script>") for text in scripts),
+    )
+    head = el(
+        "head",
+        Markup('<meta charset="utf-8">'),
+        el("meta", http_equiv="Content-Security-Policy", content=policy(scripts, styles)),
+        el("meta", name="viewport", content="width=device-width, initial-scale=1"),
+        el("meta", name="color-scheme", content="light dark"),
+        el("meta", name="referrer", content="no-referrer"),
+        el("title", f"{PAGE['kind']}: {plan.survey.name}"),
+        el("link", rel="icon", href="data:,"),
+        *(Markup(f"<style>{text}</style>") for text in styles),
+    )
+    return f"<!doctype html>\n{el('html', head, body, lang='en')}\n"
+
+
+def _own(name: str) -> str:
+    return files("pitwright.carry").joinpath(f"assets/{name}").read_text("utf-8")
+
+
+def _under(carried: Carried) -> list[Markup]:
+    said = [
+        pit_line(carried.plan.survey),
+        made_line(carried.made, carried.program, bool(carried.base.subject)),
+        PAGE["read_only"],
+    ]
+    return [el("p", line) for line in said if line]
+
+
+def _data(carried: Carried) -> dict[str, Any]:
+    """What the script needs: whose notes these are, and its words."""
+    base = carried.base
+    name = base.name or carried.plan.survey.name
+    whose = base.subject or hashlib.sha256(json.dumps(name).encode()).hexdigest()[:20]
+    return {
+        "key": f"pitwright-notes {whose}",
+        "pit": {"site": base.site, "subject": base.subject, "name": name},
+        "plan": base.plan,
+        "heads": {slot: list(ids) for slot, ids in base.heads.items()},
+        "words": dict(NOTES),
+    }

@@ -1,0 +1,327 @@
+"""Choose: the ways of each zone side by side, what they cost the old pipe, and what is refused."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from pitwright.findings import Refusal, Weight
+from pitwright.pages import fields
+from pitwright.pages.asked import Asked, Page, Taken, Want
+from pitwright.pages.drawing import drawn
+from pitwright.pages.frame import empty, notice, shell, trouble_box
+from pitwright.pages.html import Child, Html, h
+from pitwright.pages.readings import field_of
+from pitwright.pages.scenes import option_scene, plan_as_chosen
+from pitwright.pages.standing import Pit, Zoned, chosen_option
+from pitwright.planning import ZonePlan
+from pitwright.renewal.option import Option, overlap
+from pitwright.trains.cut_list import Bend
+from pitwright.units.inches import Rounding, both_text
+from pitwright.wording.chances import chance_lines, chance_words, holding_words
+from pitwright.wording.findings import finding_words, gathered_words, refusal_lines, short_words
+from pitwright.wording.pit_sheet import bend_line, parts_line, piece_row, stub_line
+from pitwright.wording.plan import closing_words, ends_words, left_over, train_words
+
+__all__ = ["choose_page", "cut_list", "option_picture", "take_choose", "waiting"]
+
+_CUT_HEAD = ("piece", "cut to", "between")
+_MOST_REFUSED = 5
+
+
+def choose_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
+    """Every zone with its options, best first, or its refusal."""
+    inside: list[Child] = [trouble_box(asked)]
+    if pit.planned is None:
+        inside.append(_not_yet(pit))
+    else:
+        waited = waiting(pit, asked, "choose")
+        inside.append(waited)
+        for zone in pit.planned.zones:
+            if zone.plan is not None:
+                inside.append(_zone(pit, asked, zone.plan))
+        inside.append(_together(pit))
+        if not pit.planned.zones:
+            inside.append(
+                empty("No zone asks for a new valve or to be joined: say so under Measure.")
+            )
+    return shell(
+        "Choose",
+        *inside,
+        up=(pit.home, pit.place.name),
+        pit=pit.place.subject,
+        step="choose",
+        notices=notices,
+    )
+
+
+def _not_yet(pit: Pit) -> Html:
+    count = len(pit.partly.mistakes) or 1
+    return notice(
+        h(
+            "p",
+            f"The pit cannot be planned yet: {count} reading{'s' * (count != 1)} still missing.",
+        ),
+        h("p", h("a", "Measure", href=f"{pit.home}/measure", class_="main")),
+        kind="check",
+    )
+
+
+def waiting(pit: Pit, asked: Asked, step: str) -> Child:
+    """What is still being worked out, with a way to stop it; asks again by itself."""
+    zones = pit.planned.zones if pit.planned else ()
+    working = [z for z in zones if z.status == "working"]
+    halted = [z for z in zones if z.status in ("stopped", "broken")]
+    address = f"{pit.home}/{step}"
+    if working:
+        ready = len(zones) - len(working)
+        return h(
+            "div",
+            h("p", f"Working out {', '.join(z.name for z in working)} …", role="status"),
+            h("progress", value=ready, max=len(zones), aria_label="zones worked out"),
+            fields.form(asked, address, name="stop", button="Stop", plain=True),
+            h("p", h("a", "Look again", href=address)),
+            class_="notice note",
+            hx_get=address,
+            hx_trigger="every 700ms",
+            hx_target="#page",
+            hx_select="#page",
+            hx_swap="outerHTML",
+        )
+    if halted:
+        return notice(
+            _halted(halted), fields.form(asked, address, name="again", button="Work it out")
+        )
+    return ""
+
+
+def _halted(zones: Iterable[Zoned]) -> Html:
+    said = ["stopped" if z.status == "stopped" else z.name for z in zones]
+    return h("p", f"Not worked out: {', '.join(said)}.")
+
+
+def _zone(pit: Pit, asked: Asked, zone: ZonePlan) -> Html:
+    head = h("h2", f"Zone {zone.zone.name}")
+    if isinstance(zone.answer, Refusal):
+        return h(
+            "section", head, _refused(pit, zone.answer), class_="zone", id=f"zone-{zone.zone.id}"
+        )
+    picked = chosen_option(pit, zone)
+    gone = pit.chosen(str(zone.zone.id)) is not None and picked is None
+    told = notice(
+        h("p", "The way chosen before is no longer among these: a reading changed. Choose again."),
+        kind="check",
+    )
+    options = [
+        _option(pit, asked, zone, option, number, option is picked)
+        for number, option in enumerate(zone.answer, start=1)
+    ]
+    passed = [h("li", short_words(s)) for s in zone.passed_over[:_MOST_REFUSED]]
+    return h(
+        "section",
+        head,
+        told if gone else "",
+        h(
+            "div",
+            *options,
+            class_="options",
+            tabindex="0",
+            role="group",
+            aria_label=f"Ways for {zone.zone.name}",
+        ),
+        h("details", h("summary", "Tried, and does not fit"), h("ul", *passed)) if passed else "",
+        class_="zone",
+        id=f"zone-{zone.zone.id}",
+    )
+
+
+def _refused(pit: Pit, refusal: Refusal) -> Html:
+    lines = refusal_lines(refusal, _MOST_REFUSED)
+    return notice(
+        h(
+            "p",
+            h("b", "Refused. "),
+            "What stands against it, nearest first, and what would lift it:",
+        ),
+        h("ul", *(h("li", line) for line in lines)),
+        h("p", h("a", "Change a reading", href=f"{pit.home}/measure")),
+        kind="stop",
+    )
+
+
+def _option(
+    pit: Pit, asked: Asked, zone: ZonePlan, option: Option, number: int, chosen: bool
+) -> Html:
+    rows = [
+        ("Chance to close", _chance(option)),
+        ("Old pipe", closing_words(option)),
+        ("Parts", f"{option.train.parts} parts, {len(option.cuts.joints)} joints"),
+        ("As cut", left_over(option)),
+        ("Stays", _stays(option)),
+        ("Digging", both_text(option.digging, Rounding.NOT_SHORTER) if option.digging else "none"),
+    ]
+    found = [h("li", finding_words(f)) for f in option.findings if f.weight is Weight.STOP]
+    found += [
+        h("li", line)
+        for line in gathered_words([f for f in option.findings if f.weight is Weight.CHECK])
+    ]
+    zone_id = str(zone.zone.id)
+    pick = fields.form(
+        asked,
+        f"{pit.home}/choose",
+        fields.hidden("zone", zone_id),
+        fields.hidden("way", option.key),
+        name=f"choose-{zone_id}-{number}",
+        seen=pit.count,
+        button="Chosen: keep it" if chosen else "Choose this way",
+        plain=chosen,
+    )
+    return h(
+        "article",
+        h(
+            "h3",
+            f"{number}. ",
+            option.way,
+            h("small", f"{train_words(option)}; {ends_words(option)}"),
+        ),
+        h("p", h("b", "✓ chosen"), class_="picked") if chosen else "",
+        h("dl", *(h("div", h("dt", name), h("dd", said)) for name, said in rows)),
+        h(
+            "details",
+            h("summary", "Cut list and drawing"),
+            cut_list(option),
+            option_picture(pit, asked, zone, option, f"{pit.home}/choose"),
+        ),
+        h(
+            "details",
+            h("summary", "How sure it is, and why"),
+            h("ul", *(h("li", line) for line in chance_lines(option.doubt))),
+        )
+        if option.doubt is not None
+        else "",
+        h("details", h("summary", f"To settle first ({len(found)})"), h("ul", *found))
+        if found
+        else "",
+        pick,
+        class_="option chosen" if chosen else "option",
+        id=f"option-{zone_id}-{number}",
+    )
+
+
+def _chance(option: Option) -> str:
+    if option.doubt is None:
+        return "not worked out"
+    held = option.doubt.advised
+    said = holding_words(held)
+    return f"{chance_words(held)}; {said}" if said else chance_words(held)
+
+
+def _stays(option: Option) -> str:
+    kept = option.keeps
+    told = [*kept]
+    told += [
+        f"{both_text(w.left, Rounding.NOT_LONGER)} of straight pipe at {w.stub}"
+        for w in option.stubs
+        if w.left is not None
+    ]
+    return "; ".join(told) or "nothing that was measured"
+
+
+def cut_list(option: Option) -> Html:
+    """The cut list as a table, with what comes off the stubs and how each bend is clocked."""
+    rows = [h("tr", *(h("td", cell) for cell in piece_row(p)[:3])) for p in option.cuts.pieces]
+    head = h("tr", *(h("th", word, scope="col") for word in _CUT_HEAD))
+    bends = [i for i in option.cuts.items if isinstance(i, Bend)]
+    lines = [*(stub_line(w) for w in option.stubs), *(bend_line(b, n) for n, b in enumerate(bends))]
+    return h(
+        "div",
+        h("table", h("thead", head), h("tbody", *rows)) if rows else "",
+        h("ul", *(h("li", line) for line in [*lines, parts_line(option)])),
+        class_="cuts",
+    )
+
+
+def option_picture(pit: Pit, asked: Asked, zone: ZonePlan, option: Option, link: str) -> Html:
+    """One option built in; bent pipe and kept clearances on demand."""
+    shown = asked.query.get("show", "")
+    view = asked.query.get("view", "isometric")
+    scene = option_scene(pit, zone, option, bent=shown == "bent")
+    figure = drawn(
+        scene,
+        view,
+        title=f"{zone.zone.name}: {train_words(option)}",
+        link=f"{link}?show={shown}",
+        kept_clear=shown == "clear",
+    )
+    more = [
+        h(
+            "a",
+            words,
+            href=f"{link}?view={view}&show={name}",
+            aria_current="true" if shown == name else None,
+        )
+        for name, words in (("", "As built"), ("bent", "Bent pipe"), ("clear", "Clearances"))
+    ]
+    return h("div", figure, h("p", *more, class_="views"))
+
+
+def _together(pit: Pit) -> Child:
+    plan = plan_as_chosen(pit)
+    if plan is None:
+        return ""
+    best = [z for z in plan.zones if z.best is not None]
+    clashes = [
+        f"{a.zone.name} and {b.zone.name}"
+        for n, a in enumerate(best)
+        for b in best[n + 1 :]
+        if a.best and b.best and overlap(a.best, b.best) > 0.0
+    ]
+    told = [h("li", finding_words(f)) for f in plan.findings]
+    return h(
+        "section",
+        notice(
+            h(
+                "p",
+                f"These would stand in each other: {', '.join(clashes)}. "
+                "Choose another way for one.",
+            ),
+            kind="stop",
+        )
+        if clashes
+        else "",
+        h("h2", "For the whole pit"),
+        h("ul", *told),
+        h("p", h("a", "Build", href=f"{pit.home}/build", class_="main")),
+        h("p", h("a", "Pit sheet as a PDF", href=f"{pit.home}/pit-sheet.pdf", class_="file")),
+        h(
+            "p",
+            h(
+                "a",
+                "Carry file: this pit without a line",
+                href=f"{pit.home}/carry.html",
+                class_="file",
+            ),
+        ),
+    )
+
+
+def take_choose(pit: Pit, asked: Asked) -> Taken:
+    """The way chosen for a zone."""
+    zone = asked.said("zone")
+    plans = [z.plan for z in pit.planned.zones if z.plan is not None] if pit.planned else []
+    mine = next((p for p in plans if str(p.zone.id) == zone), None)
+    options = mine.answer if mine is not None and isinstance(mine.answer, tuple) else ()
+    if not any(o.key == asked.said("way") for o in options):
+        return Taken(
+            trouble={"": "That way is no longer there: a reading changed since. Choose again."}
+        )
+    assert mine is not None  # it has an option
+    body = {"zone": zone, "way": asked.said("way")}
+    return Taken(
+        (Want("choice", body, f"choice/{_slot(zone)}", shown=mine.zone.name),),
+        f"{pit.home}/choose#zone-{zone}",
+    )
+
+
+def _slot(zone: str) -> str:
+
+    return field_of(("zone", zone, "way")).partition("/")[2]

@@ -1,0 +1,276 @@
+"""What is measured at a pit, section by section, and how each value is typed on a page.
+
+A value is kept as a person types it ("6; 18 down", "left -5, right 7, upstream -4, downstream
+16"); here it becomes the value that a survey file has. What no form of ours asks for is kept as
+the file has it, in brackets.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from pitwright.errors import BadInput, Malformed
+
+__all__ = ["FORMS", "NAMED", "SECTIONS", "Key", "key_of", "literal", "spoken"]
+
+NAMED = ("stub", "valve", "zone", "existing", "obstacle", "part")
+"""Sections of which there may be several, each with a name."""
+SECTIONS = ("pit", "tools", "points", "box", *NAMED, "conditions", "water", "preferences")
+_WALLS = ("left", "right", "upstream", "downstream")
+_SOUND = ("sound", "old", "sun-struck", "chalky", "cracked")
+_ENDS = ("pipe", "socket", "male thread", "female thread")
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One value of a section: its name, its words, how it is typed, whether it must be there.
+
+    ``form``: text, choice, length, point, direction, bare, walls, flag, stub, valve, pipe.
+    """
+
+    name: str
+    label: str
+    form: str = "text"
+    needed: bool = False
+    choices: tuple[str, ...] = ()
+    hint: str = ""
+
+
+def _key(
+    name: str,
+    label: str,
+    form: str = "text",
+    *,
+    need: bool = False,
+    of: tuple[str, ...] = (),
+    hint: str = "",
+) -> Key:
+    return Key(name, label, form, need, of, hint)
+
+
+FORMS: Mapping[str, tuple[Key, ...]] = {
+    "pit": (
+        _key(
+            "unit",
+            "Unit of a length without one",
+            "choice",
+            need=True,
+            of=("in", "ft", "mm", "cm", "m"),
+        ),
+        _key("downstream", "Downstream is", hint="in words, such as: toward the shed"),
+        _key(
+            "datum",
+            "Where you measure from",
+            hint="a point you find again: middle of the feed's open end",
+        ),
+        _key("opened", "Opened"),
+        _key("note", "Note"),
+    ),
+    "box": (
+        _key(
+            "mouth",
+            "The four walls at the mouth",
+            "walls",
+            need=True,
+            hint="from the datum; left of it and upstream of it with a minus",
+        ),
+        _key("grade", "Ground above the datum", "length", need=True),
+        _key(
+            "floor", "Gravel, from the datum", "length", need=True, hint="below it, so with a minus"
+        ),
+        _key("bottom", "The walls at the pipes", "walls", hint="if wider than the mouth"),
+        _key("soil", "Soil dug away as far as", "walls", hint="if farther than the box"),
+    ),
+    "stub": (
+        _key(
+            "side", "Water comes in or goes out here", "choice", need=True, of=("inlet", "outlet")
+        ),
+        _key("tip", "Middle of its open end", "point", need=True),
+        _key(
+            "faces",
+            "Its open end looks",
+            "direction",
+            hint="downstream, 2 deg right, 1 deg up; or give the second point",
+        ),
+        _key(
+            "through",
+            "A second point on the same pipe",
+            "point",
+            hint="as far from the end as you reach: the surest way to say which way it looks",
+        ),
+        _key("pipe", "Pipe", "pipe", need=True, hint="or unknown"),
+        _key(
+            "cut_back",
+            "It may be cut back by",
+            "length",
+            need=True,
+            hint="0 where a fitting sits right behind",
+        ),
+        _key(
+            "bare",
+            "Bare pipe behind it",
+            "bare",
+            hint="the straight to the next elbow or the soil; then 18 down after a semicolon",
+        ),
+        _key("condition", "Its condition", "choice", of=_SOUND),
+        _key("end", "Its end is", "choice", of=_ENDS),
+        _key("seeps", "Water seeps from it", hint="40 mL/min"),
+        _key("held", "Its bends are tied or blocked", "flag"),
+        _key("note", "Note"),
+    ),
+    "valve": (
+        _key("body", "Body, face to face", "length", need=True),
+        _key("ends", "Its ends", "choice", need=True, of=("female thread", "socket")),
+        _key("size", "Size of its ends", need=True, hint="1 or 3/4"),
+        _key(
+            "made_up",
+            "Made-up length with both adapters",
+            "length",
+            hint="socket bottom to socket bottom, measured on the bench",
+        ),
+        _key("width", "Width over all", "length"),
+        _key("below", "From the axis down", "length"),
+        _key("height", "From the axis up", "length"),
+        _key("swing", "Radius it sweeps when spun on", "length"),
+        _key("note", "Note"),
+    ),
+    "zone": (
+        _key("name", "Name of the zone"),
+        _key("inlet", "Water comes in by", "stub", need=True),
+        _key("outlet", "Water goes out by", "stub", need=True),
+        _key("valve", "New valve", "valve"),
+        _key("join", "Join without a valve", "flag"),
+        _key("note", "Note"),
+    ),
+    "obstacle": (
+        _key(
+            "kind", "What it is", "choice", need=True, of=("root", "wire", "pipe", "rock", "wall")
+        ),
+        _key("start", "One end of it", "point", need=True),
+        _key("end", "The other end", "point"),
+        _key("thick", "Thickness", "length", need=True),
+        _key("clear", "Room to keep", "length"),
+        _key("note", "Note"),
+    ),
+    "conditions": (
+        _key("air", "Air", hint="58 F or 14 C"),
+        _key("pipe", "Pipe surface"),
+        _key("ground", "Ground"),
+        _key("humidity", "Humidity", hint="70 %"),
+        _key(
+            "cement",
+            "Cement by its label",
+            "choice",
+            of=("regular", "medium", "heavy", "fast", "wet"),
+        ),
+        _key("now", "Day and hour"),
+        _key("note", "Note"),
+    ),
+}
+_TEXTS = re.compile(r"[A-Za-z]")
+_WALL = re.compile(rf"\b({'|'.join(_WALLS)})\b\s*([^,;]*)")
+
+
+def key_of(section: str, name: str) -> Key | None:
+    """What our forms know of a key."""
+    return next((k for k in FORMS.get(section, ()) if k.name == name), None)
+
+
+def literal(section: str, name: str, typed: str) -> str:
+    """The value as a survey file has it.
+
+    Raises Malformed naming the key when brackets do not hold a value.
+    """
+    said = typed.strip()
+    if said[:1] in ("[", "{"):
+        return _checked(f"{section}.{name}", said)
+    key = key_of(section, name)
+    form = key.form if key else ""
+    if not key and said[:1] == '"':
+        return _checked(f"{section}.{name}", said)
+    if form == "flag" or (not key and said in ("true", "false")):
+        return "true" if said in ("yes", "true") else "false"
+    if form == "point" or section == "points":
+        parts = [p.strip() for p in re.split(r"[;,]", said)]
+        if len(parts) == 3 and not said.startswith(("from ", "start ")) and not _steps(said):
+            return _list(parts)
+    if form == "bare":
+        return _list([p.strip() for p in said.split(";") if p.strip()])
+    if form == "walls":
+        found = {m[1]: m[2].strip() for m in _WALL.finditer(said)}
+        if found:
+            return f"{{ {', '.join(f'{k} = {_quoted(v)}' for k, v in found.items() if v)} }}"
+    return said if not key and _number(said) else _quoted(said)
+
+
+def _steps(said: str) -> bool:
+    return bool(re.search(r"\b(right|left|up|down|upstream|downstream)\b", said))
+
+
+def _number(said: str) -> bool:
+    return bool(re.fullmatch(r"[-+]?\d+(\.\d+)?", said))
+
+
+def _checked(where: str, said: str) -> str:
+    one_line = " ".join(said.split())
+    try:
+        tomllib.loads(f"x = {one_line}")
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as why:
+        raise Malformed(
+            where, typed_short(said), "holds brackets that do not close", str(why)[:80]
+        ) from None
+    return one_line
+
+
+def typed_short(said: str) -> str:
+    """The beginning of what was typed."""
+    return said if len(said) < 60 else f"{said[:59]}…"
+
+
+def _quoted(text: str) -> str:
+    plain = "".join(c for c in text if c.isprintable() or c in "\n\t")
+    return json.dumps(plain, ensure_ascii=False)
+
+
+def _list(parts: list[str]) -> str:
+    return f"[{', '.join(_quoted(p) for p in parts)}]"
+
+
+def spoken(section: str, name: str, value: Any) -> str:
+    """A value of a survey file as a person types it: the reverse of :func:`literal`."""
+    if isinstance(value, str):
+        key = key_of(section, name)
+        like_another = _number(value) or value in ("true", "false") or value[:1] in ('"', "[", "{")
+        return _quoted(value) if key is None and like_another else value
+    if isinstance(value, bool):
+        words = ("true", "false") if key_of(section, name) is None else ("yes", "no")
+        return words[not value]
+    form = getattr(key_of(section, name), "form", "")
+    texts = isinstance(value, list) and all(isinstance(v, str | int | float) for v in value)
+    if texts and not isinstance(value, str) and form in ("point", "bare"):
+        return ("; " if form == "bare" else ", ").join(str(v) for v in value)
+    if isinstance(value, dict) and form == "walls" and set(value) <= set(_WALLS):
+        return ", ".join(f"{k} {v}" for k, v in value.items())
+    return _toml(value)
+
+
+def _toml(value: Any) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, dict):
+        inner = ", ".join(f"{_quoted(str(k))} = {_toml(v)}" for k, v in value.items())
+        return f"{{ {inner} }}"
+    if isinstance(value, list):
+        return f"[{', '.join(_toml(v) for v in value)}]"
+    return _quoted(value) if isinstance(value, str) else repr(value)
+
+
+def trouble_of(mistake: BadInput) -> str:
+    """A mistake as a line for its field: what came, what is allowed, what to do."""
+    got = "" if mistake.got in (None, "") else f"“{mistake.got}” "
+    return f"{got}{mistake.rule}: {mistake.hint}."

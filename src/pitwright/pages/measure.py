@@ -1,0 +1,186 @@
+"""Measure: the drawing is the page. A stub is tapped, its readings typed or touched, said back."""
+
+from __future__ import annotations
+
+from pitwright.errors import BadInput
+from pitwright.pages import fields
+from pitwright.pages.asked import Asked, Page
+from pitwright.pages.frame import notice, shell, trouble_box
+from pitwright.pages.html import Child, Html, h
+from pitwright.pages.keys import FORMS, NAMED, trouble_of
+from pitwright.pages.layouts import LAYOUTS, MOST_ZONES
+from pitwright.pages.part_form import PARTS, names_of, part_form
+from pitwright.pages.pit import picture
+from pitwright.pages.standing import Pit
+from pitwright.units.inches import both_text
+from pitwright.units.measure import measure
+from pitwright.wording.survey import doubt_lines
+
+__all__ = ["echo", "measure_page"]
+
+_ADD = ("stub", "zone", "valve", "obstacle")
+
+
+def echo(typed: str) -> Html:
+    """How a typed length is understood: inches and millimetres, with its limits."""
+    if not typed.strip():
+        return Html("")
+    try:
+        got = measure(typed, default="in", where="this")
+    except BadInput as mistake:
+        return h("span", trouble_of(mistake), class_="doubtful")
+    said = both_text(got.si)
+    if got.limit is not None:
+        said += f", between {both_text(got.low)} and {both_text(got.high)}"
+    return h("span", f"= {said}")
+
+
+def measure_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
+    """The drawing, the form of what was tapped, and what is still missing."""
+    part, name = asked.query.get("part", ""), asked.query.get("name", "")
+    if asked.trouble:
+        part, name = asked.said("part"), asked.said("name")
+    link = f"{pit.home}/measure?part={part}&name={name}" if part else f"{pit.home}/measure"
+    inside: list[Child] = [picture(pit, asked, link, name if part == "stub" else "")]
+    if asked.said("form") in ("layout", "file") and asked.trouble:
+        part = ""
+    if part in FORMS:
+        inside.append(part_form(pit, asked, part, name))
+    elif not pit.readings:
+        inside.append(_start(pit, asked))
+    inside += [_missing(pit), _parts(pit), _doubts(pit)]
+    if pit.readings:
+        inside.append(
+            h("details", h("summary", "From a file, or a typical layout"), _start(pit, asked))
+        )
+    return shell(
+        "Measure",
+        *inside,
+        up=(pit.home, pit.place.name),
+        pit=pit.place.subject,
+        step="measure",
+        notices=notices,
+    )
+
+
+def _start(pit: Pit, asked: Asked) -> Html:
+    pipes = [p.name for p in pit.shelf.pipes]
+    asked, filed = asked.own("layout"), asked.own("file")
+    counts = [(str(n), str(n)) for n in range(1, MOST_ZONES + 1)]
+    return h(
+        "section",
+        h("h2", "Begin with a typical layout"),
+        h(
+            "p",
+            "It names the stubs and zones; only lengths are left to measure. "
+            "All of it can be changed.",
+        ),
+        fields.form(
+            asked,
+            f"{pit.home}/measure",
+            trouble_box(asked),
+            fields.pick(
+                asked, "layout", "How the pipes lie", [(x.name, x.words) for x in LAYOUTS], "across"
+            ),
+            fields.choice(asked, "zones", "Valves in the box", counts, "1"),
+            fields.text(
+                asked, "pipe_in", "Pipe on the water's side", "1 in schedule 40 PVC", known=pipes
+            ),
+            fields.text(
+                asked, "pipe_out", "Pipe to the heads", "1 in schedule 40 PVC", known=pipes
+            ),
+            fields.text(asked, "size", "Size of the new valve", "1"),
+            name="layout",
+            seen=pit.count,
+            button="Lay it out",
+        ),
+        h(
+            "details",
+            h("summary", "Read a survey file instead"),
+            fields.form(
+                filed,
+                f"{pit.home}/measure",
+                trouble_box(filed),
+                fields.area(filed, "survey", "The text of a *.pit.toml", rows=6),
+                name="file",
+                seen=pit.count,
+                button="Take its readings in",
+            ),
+            open=bool(filed.trouble) or None,
+        ),
+    )
+
+
+def _missing(pit: Pit) -> Child:
+    """What keeps the survey from being whole, with the way to each."""
+    if not pit.readings:
+        return ""
+    wanting = list(pit.partly.mistakes)
+    if not wanting:
+        return notice(
+            h("p", "Nothing is missing: the pit can be planned."),
+            h("p", h("a", "Choose a way", href=f"{pit.home}/choose", class_="main")),
+        )
+    told = [h("li", h("a", _asks(m), href=_way_to(pit, m.where))) for m in wanting]
+    have = {p[0] for p in pit.readings}
+    for section in ("box", "stub", "zone"):
+        if section not in have:
+            told.append(
+                h(
+                    "li",
+                    h(
+                        "a",
+                        f"{PARTS[section]}: not entered yet",
+                        href=f"{pit.home}/measure?part={section}#form",
+                    ),
+                )
+            )
+    return h("section", h("h2", f"Still missing ({len(told)})"), h("ul", *told, class_="list"))
+
+
+def _asks(mistake: BadInput) -> str:
+    where = mistake.where.replace(".", " › ").replace("_", " ").replace('"', "")
+    return f"{where} {trouble_of(mistake)}"
+
+
+def _way_to(pit: Pit, where: str) -> str:
+    parts = [p.strip('"') for p in where.split(".")]
+    part = parts[0] if parts and parts[0] in FORMS else "pit"
+    name = parts[1] if part in NAMED and len(parts) > 1 else ""
+    return f"{pit.home}/measure?part={part}&name={name}#form"
+
+
+def _parts(pit: Pit) -> Html:
+    """Everything that can be entered, with what there is of it."""
+    rows: list[Html] = []
+    for part, words in PARTS.items():
+        if part in NAMED:
+            rows += [
+                h(
+                    "li",
+                    h("a", f"{words} {n}", href=f"{pit.home}/measure?part={part}&name={n}#form"),
+                )
+                for n, _ in names_of(pit, part)
+            ]
+        elif pit.readings:
+            rows.append(h("li", h("a", words, href=f"{pit.home}/measure?part={part}#form")))
+    add = [
+        h("a", f"+ {PARTS[p].lower()}", href=f"{pit.home}/measure?part={p}#form", class_="add")
+        for p in _ADD
+    ]
+    if not rows:
+        return h("p", *add, class_="adds")
+    return h(
+        "section",
+        h("h2", "More to measure"),
+        h("p", *add, class_="adds"),
+        h("details", h("summary", f"All there is ({len(rows)})"), h("ul", *rows, class_="list")),
+    )
+
+
+def _doubts(pit: Pit) -> Child:
+    survey = pit.partly.survey
+    lines = doubt_lines(survey.findings) if survey else []
+    if not lines:
+        return ""
+    return h("section", h("h2", "In doubt"), h("ul", *(h("li", line) for line in lines)))

@@ -1,0 +1,162 @@
+"""What a form of the measure page comes to: new readings, or what is wrong with them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from pitwright.errors import BadInput
+from pitwright.pages.asked import Asked, Taken
+from pitwright.pages.keys import FORMS, NAMED, Key, key_of, trouble_of
+from pitwright.pages.layouts import LAYOUTS, MOST_ZONES, readings_for
+from pitwright.pages.part_form import WALLS, typed_text
+from pitwright.pages.readings import Path, Typed, from_survey, survey_text, want
+from pitwright.pages.standing import Pit
+from pitwright.survey.partly import read_partly
+from pitwright.survey.pit import UNITS
+from pitwright.units.measure import measure
+
+__all__ = ["take_measure"]
+
+
+def take_measure(pit: Pit, asked: Asked) -> Taken:
+    """The readings of a form, those alone that are new; or what is wrong with them."""
+    match asked.said("form"):
+        case "layout":
+            return _take_layout(pit, asked)
+        case "file":
+            return _take_file(pit, asked)
+    part, name = asked.said("part"), asked.said("name").strip()
+    if part not in FORMS:
+        return Taken(trouble={"": "This form is of an older page: open it again."})
+    if part in NAMED and (not name or len(name) > 60):
+        return Taken(trouble={"name": "Give it a short name."})
+    go = f"{pit.home}/measure?part={part}&name={name}#drawing"
+    if asked.said("away") == "yes":
+        mine = [p for p in pit.readings if p[:2] == (part, name)]
+        return Taken(tuple(want(p, "") for p in mine), f"{pit.home}/measure")
+    before: Path = (part, name) if part in NAMED else (part,)
+    typed = {k.name: _form_value(asked, k) for k in FORMS[part]}
+    changed = {
+        (*before, key): said
+        for key, said in typed.items()
+        if said != typed_text(pit, part, name, key)
+    }
+    if not changed:
+        return Taken(go=go)
+    wrong = _wrong(pit, changed)
+    return Taken(tuple(want(p, said) for p, said in changed.items()), go, wrong)
+
+
+def _form_value(asked: Asked, key: Key) -> str:
+    if key.form == "point":
+        words = asked.said(f"{key.name}.words").strip()
+        parts = [asked.said(f"{key.name}.{n}").strip() for n in range(3)]
+        return words if words or not any(parts) else ", ".join(p or "?" for p in parts)
+    if key.form == "walls":
+        told = [(way, asked.said(f"{key.name}.{way}").strip()) for way, _ in WALLS]
+        return ", ".join(f"{way} {size}" for way, size in told if size)
+    return asked.said(key.name).strip()
+
+
+def _wrong(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
+    """What is wrong with new readings, by their field; what is only missing is no mistake yet."""
+    gaps = {
+        f"{path[-1]}.{n}": "Measure this one too: 0 where it is level."
+        for path, said in changed.items()
+        for n, p in enumerate(said.split(", "))
+        if p == "?"
+    }
+    gaps |= _alone(pit, changed)
+    if gaps:
+        return gaps
+    merged = {**pit.readings, **{p: Typed(said) for p, said in changed.items()}}
+    merged = {p: t for p, t in merged.items() if t.text.strip()}
+    try:
+        partly = read_partly(survey_text(merged, pit.place.name), "", pit.shelf)
+    except BadInput as mistake:
+        return {"": trouble_of(mistake)}
+    found: dict[str, str] = {}
+    for one in partly.mistakes:
+        key = _field_of(one.where, changed)
+        if key and one.got not in (None, ""):
+            found[key] = trouble_of(one)
+    return found
+
+
+def _alone(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
+    """What is wrong with a value whatever the others are, by its field."""
+    unit = pit.readings.get(("pit", "unit"), Typed("in")).text
+    unit = unit if unit in UNITS else "in"
+    found: dict[str, str] = {}
+    for path, said in changed.items():
+        key = key_of(path[0], path[-1])
+        if key is None or not said or said[:1] in ("[", "{"):
+            continue
+        try:
+            for field, text in _lengths(key, said):
+                measure(text, default=unit, where=field)
+            if key.form == "pipe" and said != "unknown":
+                pit.shelf.pipe(said, key.name)
+        except BadInput as mistake:
+            found[mistake.where] = trouble_of(mistake)
+    return found
+
+
+def _lengths(key: Key, said: str) -> list[tuple[str, str]]:
+    """The lengths in a value, each with its field."""
+    if key.form == "length":
+        return [(key.name, said)]
+    if key.form == "walls":
+        pairs = (piece.strip().partition(" ") for piece in said.split(","))
+        return [(f"{key.name}.{way}", size) for way, _, size in pairs]
+    if key.form == "point":
+        parts = [p.strip() for p in said.split(",")]
+        plain = len(parts) == 3 and not any(c in said for c in ("right", "left", "stream"))
+        return [(f"{key.name}.{n}", p) for n, p in enumerate(parts)] if plain else []
+    return []
+
+
+def _field_of(where: str, changed: Iterable[Path]) -> str:
+    """The field a mistake is about, if the form has it."""
+    plain = where.replace('"', "")
+    for path in changed:
+        start = ".".join(path)
+        if plain == start:
+            return path[-1]
+        if plain.startswith(f"{start}."):
+            return f"{path[-1]}.{plain[len(start) + 1 :].split('.')[0]}"
+    return ""
+
+
+def _take_layout(pit: Pit, asked: Asked) -> Taken:
+    layout = next((x for x in LAYOUTS if x.name == asked.said("layout")), LAYOUTS[0])
+    text = asked.said("zones", "1")
+    count = min(max(int(text) if text.isdecimal() and len(text) < 3 else 1, 1), MOST_ZONES)
+    wrong: dict[str, str] = {}
+    for name in ("pipe_in", "pipe_out"):
+        try:
+            pit.shelf.pipe(asked.said(name).strip())
+        except BadInput as mistake:
+            if asked.said(name).strip() != "unknown":
+                wrong[name] = trouble_of(mistake)
+    pipes = asked.said("pipe_in").strip(), asked.said("pipe_out").strip()
+    size = asked.said("size").strip() or "1"
+    every = readings_for(layout, count, *pipes, size)
+    new = [(p, said) for p, said in every if p not in pit.readings]
+    return Taken(tuple(want(p, said) for p, said in new), f"{pit.home}/measure", wrong)
+
+
+def _take_file(pit: Pit, asked: Asked) -> Taken:
+    text = asked.said("survey")
+    try:
+        found = list(from_survey(text))
+        read_partly(text, "the file", pit.shelf)
+    except BadInput as mistake:
+        return Taken(trouble={"survey": str(mistake)})
+    now = {p: t.text for p, t in pit.readings.items()}
+    new = [
+        want(p, said) for p, said in found if p != ("pit", "name") and now.get(p) != said and said
+    ]
+    if not found:
+        return Taken(trouble={"survey": "It holds no readings."})
+    return Taken(tuple(new[:1000]), f"{pit.home}/measure")

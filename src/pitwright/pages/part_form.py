@@ -1,0 +1,222 @@
+"""The form of one part of a pit: a stub, the box, a zone; what it needs first, the rest folded."""
+
+from __future__ import annotations
+
+from pitwright.pages import fields
+from pitwright.pages.asked import Asked
+from pitwright.pages.frame import trouble_box
+from pitwright.pages.html import Child, Html, h
+from pitwright.pages.keys import FORMS, NAMED, Key
+from pitwright.pages.readings import Path
+from pitwright.pages.standing import Pit
+from pitwright.units.inches import both_text
+from pitwright.wording.survey import facing_text, place_text
+
+__all__ = ["PARTS", "WALLS", "names_of", "part_form", "typed_text"]
+
+PARTS = {
+    "pit": "The pit and its datum",
+    "box": "The box",
+    "stub": "Stub",
+    "valve": "New valve",
+    "zone": "Zone",
+    "obstacle": "Something in the way",
+    "conditions": "Weather and cement",
+}
+_SHOWN = ("faces", "bare", "through", "made_up", "downstream", "datum", "name", "valve")
+"""What is asked at once though it may be left out."""
+_WAYS = (("right", "left"), ("downstream", "upstream"), ("up", "down"))
+WALLS = (
+    ("left", "right"),
+    ("right", "left"),
+    ("upstream", "downstream"),
+    ("downstream", "upstream"),
+)
+
+
+def part_form(pit: Pit, asked: Asked, part: str, name: str) -> Html:
+    """The form of one stub, zone, box …: what it needs first, the rest folded away."""
+    named = part in NAMED
+    known = bool(name) and any(p[:2] == (part, name) for p in pit.readings)
+    head = (
+        f"{PARTS[part]} {name}"
+        if known
+        else (f"Add: {PARTS[part].lower()}" if named else PARTS[part])
+    )
+    now = {key.name: typed_text(pit, part, name, key.name) for key in FORMS[part]}
+    first = [k for k in FORMS[part] if k.needed or now[k.name] or k.name in _SHOWN]
+    rest = [k for k in FORMS[part] if k not in first]
+    bad_rest = any(k.name == t.partition(".")[0] for t in asked.trouble for k in rest)
+    naming = fields.text(asked, "name", "Its name", name, hint="short: feed, lawn, bed 2")
+    return h(
+        "section",
+        h("h2", head),
+        _understood(pit, part, name) if known else "",
+        fields.form(
+            asked,
+            f"{pit.home}/measure",
+            trouble_box(asked),
+            fields.hidden("part", part),
+            naming if named and not known else fields.hidden("name", name),
+            *(_key_field(pit, asked, k, now[k.name]) for k in first),
+            h(
+                "details",
+                h("summary", "More"),
+                *(_key_field(pit, asked, k, now[k.name]) for k in rest),
+                open=bad_rest or None,
+            )
+            if rest
+            else "",
+            name=f"{part}-{name}",
+            seen=pit.count,
+            button="Save the readings",
+        ),
+        _away(pit, asked, part, name) if known and named else "",
+        id="form",
+    )
+
+
+def _away(pit: Pit, asked: Asked, part: str, name: str) -> Html:
+    return fields.form(
+        asked,
+        f"{pit.home}/measure",
+        fields.hidden("part", part),
+        fields.hidden("name", name),
+        fields.hidden("away", "yes"),
+        name=f"away-{part}-{name}",
+        button=f"Take {name} away",
+        plain=True,
+    )
+
+
+def typed_text(pit: Pit, part: str, name: str, key: str) -> str:
+    """One value of a part as it was typed; empty where it was not."""
+    path: Path = (part, name, key) if part in NAMED else (part, key)
+    found = pit.readings.get(path)
+    return found.text if found else ""
+
+
+def _key_field(pit: Pit, asked: Asked, key: Key, value: str) -> Html:
+    label = key.label if key.needed else f"{key.label} (if known)"
+    match key.form:
+        case "length":
+            return fields.length(
+                asked,
+                key.name,
+                label,
+                value,
+                hint=key.hint,
+                ways=("up", "down") if key.name in ("grade", "floor") else None,
+            )
+        case "point":
+            return _point(asked, key, label, value)
+        case "walls":
+            return _walls(asked, key, label, value)
+        case "choice":
+            options = [("", "—"), *((c, c) for c in key.choices)]
+            return fields.choice(asked, key.name, label, options, value, hint=key.hint)
+        case "flag":
+            return fields.choice(asked, key.name, label, [("", "no"), ("yes", "yes")], value)
+        case "stub":
+            names = names_of(pit, "stub")
+            return fields.choice(asked, key.name, label, [("", "—"), *names], value, hint=key.hint)
+        case "valve":
+            return fields.choice(
+                asked, key.name, label, [("", "none"), *names_of(pit, "valve")], value
+            )
+        case "pipe":
+            known = ["unknown", *(p.name for p in pit.shelf.pipes)]
+            return fields.text(asked, key.name, label, value, hint=key.hint, known=known)
+        case _:
+            return fields.text(asked, key.name, label, value, hint=key.hint)
+
+
+def names_of(pit: Pit, part: str) -> list[tuple[str, str]]:
+    """The names of the stubs, zones … there are, as choices."""
+    return [
+        (n, n) for n in dict.fromkeys(p[1] for p in pit.readings if p[0] == part and len(p) == 3)
+    ]
+
+
+def _split(value: str) -> list[str]:
+    parts = [p.strip() for p in value.replace(";", ",").split(",")]
+    words = value.strip().startswith("[") or any(
+        w in value for w in (" right", " left", " up", " down", "stream", "from ")
+    )
+    return [] if words or len(parts) != 3 else parts
+
+
+def _point(asked: Asked, key: Key, label: str, value: str) -> Html:
+    """Three lengths, or the way there in words."""
+    parts = _split(value)
+    lengths = [
+        fields.length(
+            asked,
+            f"{key.name}.{n}",
+            plus.capitalize(),
+            parts[n] if parts else "",
+            hint=f"{minus} with a minus",
+            ways=(plus, minus),
+        )
+        for n, (plus, minus) in enumerate(_WAYS)
+    ]
+    words = "" if parts else value
+    wrong = asked.trouble.get(key.name, "")
+    return h(
+        "fieldset",
+        h("legend", label),
+        h("p", key.hint, class_="hint") if key.hint else "",
+        h("div", *lengths, class_="three"),
+        h(
+            "details",
+            h("summary", "or in words"),
+            fields.text(
+                asked,
+                f"{key.name}.words",
+                "From the datum or a named point",
+                words,
+                hint="from datum, 1/2 right, 14 downstream, 1/4 down",
+            ),
+            open=bool(words or asked.said(f"{key.name}.words")) or None,
+        ),
+        h("p", wrong, class_="wrong") if wrong else "",
+        class_="field point bad" if wrong else "field point",
+    )
+
+
+def _walls(asked: Asked, key: Key, label: str, value: str) -> Html:
+    now = {}
+    for piece in value.split(","):
+        word, _, size = piece.strip().partition(" ")
+        now[word] = size
+    lengths = [
+        fields.length(
+            asked,
+            f"{key.name}.{way}",
+            f"To the {way} wall",
+            now.get(way, ""),
+            ways=(way, other) if way in ("right", "downstream") else (other, way),
+        )
+        for way, other in WALLS
+    ]
+    wrong = asked.trouble.get(key.name, "")
+    return h(
+        "fieldset",
+        h("legend", label),
+        h("p", key.hint, class_="hint") if key.hint else "",
+        h("div", *lengths, class_="two"),
+        h("p", wrong, class_="wrong") if wrong else "",
+        class_="field bad" if wrong else "field",
+    )
+
+
+def _understood(pit: Pit, part: str, name: str) -> Child:
+    """A stub said back in inches, millimetres and degrees."""
+    stub = next((s for s in pit.partly.stubs if part == "stub" and s.id == name), None)
+    if stub is None:
+        return ""
+    said = (
+        f"Tip at {place_text(stub.tip.mean)}. It faces {facing_text(stub.outward)}. "
+        f"It may be cut back {both_text(stub.cut_back)}."
+    )
+    return h("p", said, class_="echo")

@@ -1,0 +1,176 @@
+"""Zones planned in a process of their own, each kept until a reading that matters to it changes."""
+
+from __future__ import annotations
+
+import hashlib
+import multiprocessing
+import threading
+from collections import OrderedDict
+from dataclasses import replace
+from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+
+from pitwright.errors import PitwrightError
+from pitwright.pages.standing import Planned, Zoned
+from pitwright.planning import ZonePlan, planned_zone, put_together
+from pitwright.survey.pit import Survey
+from pitwright.survey.zones import Zone
+
+__all__ = ["Planner", "key_of"]
+
+MOST_KEPT = 256
+"""Zones whose plans are kept. [-]"""
+PATIENCE = 0.45
+"""An answer waits so long before it shows progress instead. [s]"""
+
+
+def key_of(survey: Survey, zone: Zone) -> str:
+    """What a zone's plan depends on: its own readings, the box, and where its neighbours lie.
+
+    Another zone's pipe, condition and name change nothing here; its tip and first straight do.
+    """
+    own = (zone.inlet, zone.outlet)
+    near = [
+        (s.tip.mean, s.outward, s.pipe.name if s.pipe else "", s.bare[:1] if s.bare else ())
+        for s in survey.stubs
+        if s.id not in own
+    ]
+    valve = [v for v in survey.valves if v.name == zone.valve]
+    parts = (
+        zone,
+        [s for s in survey.stubs if s.id in own],
+        near,
+        valve,
+        survey.box,
+        survey.obstacles,
+        survey.parts,
+        survey.preferences,
+        survey.conditions,
+        survey.water,
+        survey.existing,
+    )
+    return hashlib.sha256(repr(parts).encode("utf-8", "replace")).hexdigest()
+
+
+def _work(line: Connection) -> None:
+    """The worker: a survey and a zone in, a plan or a mistake's words out, until the line ends."""
+    while True:
+        try:
+            survey, zone = line.recv()
+        except (EOFError, OSError, KeyboardInterrupt):
+            return
+        try:
+            line.send(planned_zone(survey, zone))
+        except PitwrightError as mistake:
+            line.send(str(mistake))
+        except Exception as broken:
+            line.send(f"the plan broke off ({type(broken).__name__})")
+
+
+class Planner:
+    """Plans zones one after the other in a worker that can be stopped; keeps what is done."""
+
+    def __init__(self) -> None:
+        self._done: OrderedDict[str, ZonePlan | str] = OrderedDict()
+        self._wanted: OrderedDict[str, tuple[Survey, Zone]] = OrderedDict()
+        self._now = ""
+        self._change = threading.Condition()
+        self._process: BaseProcess | None = None
+        self._line: Connection | None = None
+        self._closed = False
+        self._thread = threading.Thread(target=self._run, name="planner", daemon=True)
+        self._thread.start()
+
+    def planned(self, survey: Survey, patience: float = PATIENCE) -> Planned:
+        """The zones of a survey; those not ready within ``patience`` [s] are being worked out."""
+        zones = [(z, key_of(survey, z)) for z in survey.zones if z.planned]
+        with self._change:
+            for zone, key in zones:
+                if key not in self._done and key != self._now:
+                    alone = replace(survey, zones=(zone,), text="", findings=())
+                    self._wanted.setdefault(key, (alone, zone))
+            self._change.notify_all()
+            self._change.wait_for(lambda: all(k in self._done for _, k in zones), patience)
+            found = tuple(_zoned(zone, self._done.get(key)) for zone, key in zones)
+        plans = [z.plan for z in found if z.plan is not None]
+        if len(plans) < len(found) or not found:
+            return Planned(found)
+        renamed = tuple(replace(p, zone=z) for p, (z, _) in zip(plans, zones, strict=True))
+        return Planned(found, put_together(survey, renamed))
+
+    def stop(self, survey: Survey) -> None:
+        """Give up what is not ready of a survey; it is said so until it is asked for again."""
+        keys = [key_of(survey, z) for z in survey.zones if z.planned]
+        with self._change:
+            for key in keys:
+                self._wanted.pop(key, None)
+                if key not in self._done:
+                    self._keep(key, "")
+            if self._now in keys and self._process is not None:
+                self._now = ""  # what comes back of it no longer counts
+                self._process.kill()
+            self._change.notify_all()
+
+    def again(self, survey: Survey) -> None:
+        """Ask again for what was stopped or broke off."""
+        with self._change:
+            for zone in survey.zones:
+                key = key_of(survey, zone)
+                if isinstance(self._done.get(key), str):
+                    del self._done[key]
+
+    def close(self) -> None:
+        """End the worker."""
+        with self._change:
+            self._closed = True
+            self._change.notify_all()
+        if self._process is not None:
+            self._process.kill()
+            self._process.join(2)
+
+    def _keep(self, key: str, what: ZonePlan | str) -> None:
+        self._done[key] = what
+        while len(self._done) > MOST_KEPT:
+            self._done.popitem(last=False)
+
+    def _run(self) -> None:
+        while True:
+            with self._change:
+                self._change.wait_for(lambda: bool(self._wanted) or self._closed)
+                if self._closed:
+                    return
+                key, job = self._wanted.popitem(last=False)
+                self._now = key
+            got = self._ask(job)
+            with self._change:
+                if self._now == key:
+                    self._now = ""
+                    self._keep(key, got)
+                self._change.notify_all()
+
+    def _ask(self, job: tuple[Survey, Zone]) -> ZonePlan | str:
+        try:
+            line = self._worker()
+            line.send(job)
+            got = line.recv()
+        except (EOFError, OSError, BrokenPipeError):
+            self._process = self._line = None
+            return ""
+        return got if isinstance(got, ZonePlan | str) else ""
+
+    def _worker(self) -> Connection:
+        if self._line is None or self._process is None or not self._process.is_alive():
+            context = multiprocessing.get_context("spawn")
+            self._line, theirs = context.Pipe()
+            self._process = context.Process(target=_work, args=(theirs,), daemon=True)
+            self._process.start()
+            theirs.close()
+        return self._line
+
+
+def _zoned(zone: Zone, got: ZonePlan | str | None) -> Zoned:
+    if got is None:
+        return Zoned(zone.id, zone.name, "working")
+    if isinstance(got, str):
+        return Zoned(zone.id, got or zone.name, "broken" if got else "stopped")
+    return Zoned(zone.id, zone.name, "ready", replace(got, zone=zone))

@@ -1,0 +1,51 @@
+"""The words of the owner's page and the box card."""
+
+from __future__ import annotations
+
+__all__ = [
+    "CARD",
+    "DONE",
+    "FOOT",
+    "FOUND",
+    "LEFT",
+    "NEXT",
+    "NOTHING",
+    "PAGE",
+    "PICTURE",
+    "PROVED",
+    "READ_HEAD",
+    "WATCH",
+    "WHERE",
+    "card_title",
+    "owner_title",
+]
+
+FOOT = "Old pipe that was not opened is not covered. Local codes and licensed trades come first."
+PAGE = "page {page} of {pages}"
+FOUND = "What was found"
+DONE = "What was done"
+PROVED = "How it was proved"
+READ_HEAD = ("what was read", "before", "after")
+NEXT = "What comes next"
+WHERE = "Where it lies"
+LEFT = "What is left for next time"
+NOTHING = "Nothing was entered."
+PICTURE = "the box as it was left, from a corner"
+CARD = "Keep this card in the box."
+WATCH = (
+    "For a day, look where the ground is wet that was dry; stop the water and call if it is.",
+    "Run each zone once and see that it closes within a few seconds of its end.",
+    "Keep the lid level and free: no soil, roots or stones on it.",
+    "Before frost, close the water, open every zone once, and let the box drain.",
+)
+"""What an owner is told. Common practice, no source."""
+
+
+def owner_title(land: str, pit: str) -> str:
+    """Over the owner's page."""
+    return f"{land}: {pit}"
+
+
+def card_title(pit: str) -> str:
+    """Over the box card."""
+    return f"Box card: {pit}"

@@ -1,0 +1,120 @@
+"""What goes wrong in a hole: lost lines, double taps, two tabs, huge files, a restart."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tests.browser.conftest import Eye, Server, opened
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+
+def begun(browser: Browser, server: Server, name: str = "Quince lane") -> tuple[Eye, str]:
+    """A property and a pit, and the pit's address."""
+    eye = opened(browser, server.base, "phone")
+    eye.page.goto(server.entry)
+    eye.set("name", name)
+    eye.press("Add the property")
+    eye.set("label", "gate")
+    eye.press("Add the pit")
+    eye.says("The day's work")
+    return eye, eye.page.url.partition("?")[0]
+
+
+def test_a_script_in_a_name_is_only_a_name(browser: Browser, shared: Server) -> None:
+    name = '<script>alert(1)</script><img src=x onerror="alert(2)">'
+    eye, home = begun(browser, shared, name)
+    eye.page.on("dialog", lambda d: eye.wrong.append(f"dialog {d.message}"))
+    eye.page.goto(shared.base)
+    assert eye.page.get_by_role("link", name=name).count() == 1
+    eye.page.goto(home)
+    assert eye.wrong == []
+
+
+def test_a_double_tap_saves_once(browser: Browser, shared: Server) -> None:
+    eye, home = begun(browser, shared)
+    eye.page.goto(f"{home}/look")
+    eye.fill(what="thin wall", depth="8 1/2")
+    eye.page.locator("[data-keep=finding] button.main").dblclick()
+    eye.says("thin wall: ")
+    eye.page.goto(f"{home}/look")
+    assert eye.page.locator(".found li", has_text="thin wall").count() == 1
+
+
+def test_a_line_lost_in_the_middle_of_a_save_loses_nothing(
+    browser: Browser, server: Server
+) -> None:
+    """The server dies under the form; what was typed stands in it again, and saves once."""
+    eye, home = begun(browser, server)
+    eye.expected = ("Failed to load resource", "ERR_CONNECTION", "htmx:")
+    eye.page.goto(f"{home}/look")
+    eye.fill(what="thin wall behind the tee", depth="8 1/2")
+    server.kill()
+    eye.page.locator("[data-keep=finding] button.main").click()
+    eye.page.wait_for_timeout(300)
+    server.start()
+    eye.page.goto(server.entry)
+    eye.page.goto(f"{home}/look")
+    eye.says("What you had typed here is back")
+    assert eye.page.locator("[name=what]").input_value() == "thin wall behind the tee"
+    eye.press("Save what was found")
+    eye.says("thin wall behind the tee: ")
+    eye.page.goto(f"{home}/look")
+    assert eye.page.locator(".found li", has_text="thin wall").count() == 1
+    assert "What you had typed" not in eye.page.content()
+    assert eye.wrong == []
+
+
+def test_two_tabs_are_told_of_each_other(browser: Browser, shared: Server) -> None:
+    eye, home = begun(browser, shared)
+    eye.expected = ("422",)
+    other = eye.context.new_page()
+    for page in (eye.page, other):
+        page.goto(f"{home}/measure?part=pit")
+    eye.set("downstream", "toward the shed")
+    eye.press("Save the readings", "#form")
+    eye.says("Saved")
+    other.locator("[name=downstream]").fill("toward the oak")
+    other.locator("#form button.main").click()
+    other.wait_for_selector("text=Changed since this page was made")
+    assert other.locator("[name=downstream]").input_value() == "toward the oak"
+    assert "toward the shed" in other.locator("[role=alert]").inner_text()
+    other.locator("#form button.main").click()
+    other.wait_for_selector("text=Saved")
+    assert other.locator("[name=downstream]").input_value() == "toward the oak"
+
+
+def test_a_file_of_200_mb_is_refused_before_it_is_sent(
+    browser: Browser, shared: Server, tmp_path: Path
+) -> None:
+    huge = tmp_path / "huge.jpg"
+    with huge.open("wb") as file:
+        file.truncate(200 * 1024 * 1024)
+    eye, home = begun(browser, shared)
+    eye.page.goto(f"{home}/look")
+    eye.fill(what="a very large picture")
+    eye.page.locator("[name=photo]").evaluate("e => { e.closest('details').open = true; }")
+    line = eye.context.new_cdp_session(eye.page)
+    node = line.send("DOM.getDocument")["root"]["nodeId"]
+    found = line.send("DOM.querySelector", {"nodeId": node, "selector": "[name=photo]"})
+    line.send("DOM.setFileInputFiles", {"files": [str(huge)], "nodeId": found["nodeId"]})
+    eye.press("Save what was found")
+    eye.says("210 MB; at most 40 MB are kept")
+    assert eye.page.locator("[name=what]").input_value() == "a very large picture"
+    assert eye.wrong == []
+
+
+def test_an_undo_is_there_after_every_saving(browser: Browser, shared: Server) -> None:
+    eye, home = begun(browser, shared)
+    eye.page.goto(f"{home}/look")
+    eye.press("It weeps")
+    eye.says("Saved: ")
+    eye.press("Undo")
+    eye.says("Taken back.")
+    assert "✓ noted" not in eye.page.content()
+    eye.press("Put back")
+    eye.page.goto(f"{home}/look")
+    eye.says("✓ noted")
+    assert eye.wrong == []

@@ -1,0 +1,65 @@
+"""Planning in a worker: what is kept, what a changed reading plans again, and stopping."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from pitwright.catalogue.shelf import load_shelf
+from pitwright.planning import plan
+from pitwright.server.planner import Planner, key_of
+from pitwright.survey.pit import Survey, load_survey, read_survey
+from tests.house.reading import ROOT
+
+GARDEN = ROOT / "examples" / "school-garden.pit.toml"
+
+
+def garden(old: str = "", new: str = "") -> Survey:
+    text = GARDEN.read_text("utf-8")
+    assert old in text
+    return read_survey(text.replace(old, new, 1), "garden", load_shelf())
+
+
+def keys(survey: Survey) -> dict[str, str]:
+    return {str(z.id): key_of(survey, z) for z in survey.zones if z.planned}
+
+
+def test_a_worker_plans_what_the_plan_itself_says() -> None:
+    survey = load_survey(ROOT / "examples" / "orchard-gate.pit.toml", load_shelf())
+    planner = Planner()
+    try:
+        whole = planner.planned(survey, 60.0).whole
+        assert whole is not None
+        mine, theirs = whole.zones[0].answer, plan(survey).zones[0].answer
+        assert isinstance(mine, tuple) and isinstance(theirs, tuple)
+        assert [o.key for o in mine] == [o.key for o in theirs]
+        assert planner.planned(survey, 0.0).whole is not None
+    finally:
+        planner.close()
+
+
+def test_only_the_zones_that_a_reading_matters_to_are_planned_again() -> None:
+    before = keys(garden())
+    condition = keys(garden('condition = "sun-struck"', 'condition = "old"'))
+    assert [z for z in before if before[z] != condition[z]] == ["drip"]
+    note = keys(garden("odd size out: measure its flow", "measured"))
+    assert [z for z in before if before[z] != note[z]] == ["drip"]
+
+
+def test_a_moved_tip_matters_to_its_neighbours_too() -> None:
+    before, after = keys(garden()), keys(garden('"15 9/16", "-1/16"', '"15 1/2", "-1/16"'))
+    assert [z for z in before if before[z] == after[z]] == []
+
+
+def test_what_is_stopped_says_so_and_can_be_asked_for_again() -> None:
+    survey = load_survey(ROOT / "examples" / "orchard-gate.pit.toml", load_shelf())
+    planner = Planner()
+    try:
+        assert planner.planned(survey, 0.0).working
+        planner.stop(survey)
+        assert [z.status for z in planner.planned(survey, 5.0).zones] == ["stopped"]
+        planner.again(survey)
+        assert planner.planned(survey, 60.0).whole is not None
+        alike = replace(survey, name="another name")
+        assert planner.planned(alike, 0.0).whole is not None
+    finally:
+        planner.close()
