@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from pitwright.findings import Finding, Short, Weight, finding
 from pitwright.renewal.bending import bending
+from pitwright.renewal.ground import soil_notes
 from pitwright.renewal.option import Option, StubWork
 from pitwright.renewal.putting_in import cannot_be_put_in, sliding_cautions
 from pitwright.renewal.rounding import best_marks
@@ -152,6 +153,7 @@ def _option(job: Job, train: Train, *, dig: bool) -> Option | Short:
         (
             *unmeasured(survey.shelf, rests_on),
             *_cautions(stubs),
+            *soil_notes(survey, stubs),
             *sliding_cautions(survey.shelf, stubs, train, cuts),
         ),
     )

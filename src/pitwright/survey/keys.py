@@ -44,6 +44,7 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "condition",
         "seeps",
         "held",
+        "soil",
         "note",
     ),
     "stub.*.measured": (
@@ -104,7 +105,7 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "where",
         "note",
     ),
-    "conditions": ("air", "pipe", "ground", "humidity", "cement", "now", "note"),
+    "conditions": ("air", "pipe", "ground", "soil", "humidity", "cement", "now", "note"),
     "water": (
         "source",
         "static",

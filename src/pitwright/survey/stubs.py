@@ -23,6 +23,7 @@ from pitwright.survey.lines import path_of
 from pitwright.survey.pipes import Measured, read_pipe
 from pitwright.survey.readings import Located, Reading
 from pitwright.survey.section import Section
+from pitwright.survey.soil import Soil, read_soil
 
 __all__ = ["CONDITIONS", "Glued", "Side", "Straight", "Stub", "read_stub"]
 
@@ -72,7 +73,8 @@ class Stub:
     [rad]; ``cut_back`` says how far it may be cut back, 0 where a fitting sits right behind [m];
     ``bare`` runs from the tip back to where the soil holds it; ``held`` says that the bends of
     that path are backed against thrust; ``seeps`` [m³/s] or None; ``glued`` says that it is not
-    the old pipe's end any more but that of new work standing on it.
+    the old pipe's end any more but that of new work standing on it; ``soil`` is what its bare path
+    goes into, None where that is said of the whole pit or not at all.
     """
 
     id: StubId
@@ -95,6 +97,7 @@ class Stub:
     findings: tuple[Finding, ...]
     held: bool = False
     glued: Glued | None = None
+    soil: Soil | None = None
 
     @property
     def path(self) -> str:
@@ -158,6 +161,7 @@ def read_stub(name: str, section: Section, shelf: Shelf) -> Stub:
         section.text("note"),
         findings,
         section.flag("held", False),
+        soil=read_soil(section),
     )
 
 
