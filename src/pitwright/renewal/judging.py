@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from pitwright.findings import Finding, Short, Weight, finding
 from pitwright.joining.digging import to_bare
 from pitwright.renewal.bending import bending
+from pitwright.renewal.ground import soil_notes
 from pitwright.renewal.job import Job, new_size
 from pitwright.renewal.option import Option, StubWork
 from pitwright.renewal.proving import put_together, work_of
@@ -162,6 +163,7 @@ def _option(job: Job, train: Train, *, dig: bool) -> Option | Short:
         (
             *unmeasured(survey.shelf, rests_on),
             *_cautions(stubs),
+            *soil_notes(survey, stubs),
             *sliding_cautions(survey.shelf, stubs, train, cuts),
         ),
     )

@@ -45,6 +45,7 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "seeps",
         "held",
         "behind",
+        "soil",
         "note",
     ),
     "stub.*.measured": (
@@ -105,7 +106,7 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "where",
         "note",
     ),
-    "conditions": ("air", "pipe", "ground", "humidity", "cement", "now", "note"),
+    "conditions": ("air", "pipe", "ground", "soil", "humidity", "cement", "now", "note"),
     "water": (
         "source",
         "static",

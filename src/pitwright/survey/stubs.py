@@ -23,6 +23,7 @@ from pitwright.survey.lines import path_of
 from pitwright.survey.pipes import Measured, read_pipe
 from pitwright.survey.readings import Located, Reading
 from pitwright.survey.section import Section
+from pitwright.survey.soil import Soil, read_soil
 
 __all__ = ["BEHIND", "CONDITIONS", "Glued", "Side", "Straight", "Stub", "read_stub"]
 
@@ -75,7 +76,8 @@ class Stub:
     ``bare`` runs from the tip back to where the soil holds it; ``held`` says that the bends of
     that path are backed against thrust; ``seeps`` [m³/s] or None; ``glued`` says that it is not
     the old pipe's end any more but that of new work standing on it; ``behind`` names the fitting
-    that the first straight ends in.
+    that the first straight ends in; ``soil`` is what its bare path goes into, None where that is
+    said of the whole pit or not at all.
     """
 
     id: StubId
@@ -99,6 +101,7 @@ class Stub:
     held: bool = False
     glued: Glued | None = None
     behind: str = ""
+    soil: Soil | None = None
 
     @property
     def path(self) -> str:
@@ -163,6 +166,7 @@ def read_stub(name: str, section: Section, shelf: Shelf) -> Stub:
         findings,
         section.flag("held", False),
         behind=section.choice("behind", BEHIND, "") if section.has("behind") else "",
+        soil=read_soil(section),
     )
 
 

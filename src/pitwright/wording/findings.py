@@ -10,6 +10,7 @@ from pitwright.units.inches import Rounding, both_text, on_tape
 from pitwright.units.kinds import POUND_FORCE
 from pitwright.wording import joining, jointing
 from pitwright.wording.identify import HAZARDS
+from pitwright.wording.soil import soil_words
 from pitwright.wording.survey import FINDINGS as OF_A_SURVEY
 from pitwright.wording.survey import finding_text
 
@@ -26,6 +27,11 @@ def within_words(half: float) -> str:
 
 def _angle(value: float) -> str:
     return f"{math.degrees(value):.1f}°"
+
+
+def _soil(found: Finding) -> str:
+    soil, status = found.name("soil"), found.name("status")
+    return soil_words(soil, found.number("stiffness"), found.number("depth"), found.source, status)
 
 
 _FINDINGS: dict[str, Callable[[Finding], str]] = {
@@ -70,6 +76,7 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
         f"{f.number('push') / POUND_FORCE:.0f} lb ({f.number('push'):.0f} N). Only where the pipe "
         "on both sides is held by soil or blocks."
     ),
+    "soil_gives": lambda f: f"Stub {f.name('stub')}: {_soil(f)}; what bends, bends on inside it.",
     "stub_broke": lambda f: (
         f"Stub {f.name('stub')} broke ({f.name('what')}): work starts from its new end, measured "
         "behind the break. Look for cracks running on before anything is joined there."
