@@ -93,10 +93,10 @@ def _end_of_a() -> str:
 def test_a_short_piece_is_made_up_by_those_still_whole() -> None:
     best = planned().zones[0].best
     assert best is not None
-    zone = lawn('[zone.lawn]\ncut = { A = "18 1/2" }\n')
+    zone = lawn('[zone.lawn]\ncut = { A = "17 1/2" }\n')
     assert zone.verdict in (Verdict.RECUT, Verdict.ANEW)
     if zone.verdict is Verdict.RECUT:
-        assert cuts_of(zone).pieces[0].length == pytest.approx(18.5 * INCH)
+        assert cuts_of(zone).pieces[0].length == pytest.approx(17.5 * INCH)
 
 
 def test_a_new_train_starts_where_the_glued_pieces_end() -> None:

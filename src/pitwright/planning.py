@@ -6,14 +6,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pitwright.choice import NoChoice, choose
 from pitwright.findings import Finding, Refusal, Short, Weight, finding
 from pitwright.load.pick_list import PickLine, pick_list, pipe_to_load
 from pitwright.ranking import Merits, ranked
-from pitwright.renewal.cut_in import considered
+from pitwright.renewal.between import between_stubs
 from pitwright.renewal.option import Option, overlap
+from pitwright.renewal.proving import warmth_known
+from pitwright.renewal.way import WayAnswer
 from pitwright.survey.pit import Survey
 from pitwright.survey.zones import Zone
 
@@ -30,12 +32,14 @@ _GRIPPING = ("compression", "push-fit")
 class ZonePlan:
     """One zone: its options, best first, or why there is none.
 
-    Beside options, ``passed_over`` tells the nearest miss of each kind of limit.
+    Beside options, ``passed_over`` tells the nearest miss of each kind of limit; ``ways``
+    tells what every way that was asked came to.
     """
 
     zone: Zone
     answer: tuple[Option, ...] | Refusal
     passed_over: tuple[Short, ...] = ()
+    ways: tuple[WayAnswer, ...] = ()
 
     @property
     def best(self) -> Option | None:
@@ -88,12 +92,12 @@ def put_together(survey: Survey, alone: tuple[ZonePlan, ...]) -> Plan:
 def planned_zone(survey: Survey, zone: Zone) -> ZonePlan:
     """One zone alone, as if the pit had no other. [m] Source: as for the plan."""
     most = min(MOST_BENDS, survey.preferences.most_bends)
-    got = considered(survey, zone, most)
-    found = got.answer
-    if isinstance(found, Refusal):
-        return ZonePlan(zone, found)
+    got = between_stubs(survey, zone, most)
+    if got.refusal is not None:
+        return ZonePlan(zone, got.refusal, (), got.ways)
+    found = got.options
     merits = [_merits(option) for option in found]
-    return ZonePlan(zone, tuple(found[i] for i in ranked(merits)), got.passed_over)
+    return ZonePlan(zone, tuple(found[i] for i in ranked(merits)), got.passed_over, got.ways)
 
 
 def _side_by_side(
@@ -121,7 +125,7 @@ def _with_first(zone: ZonePlan, first: int) -> ZonePlan:
     if isinstance(zone.answer, Refusal) or first == 0:
         return zone
     rest = tuple(o for n, o in enumerate(zone.answer) if n != first)
-    return ZonePlan(zone.zone, (zone.answer[first], *rest))
+    return replace(zone, answer=(zone.answer[first], *rest))
 
 
 def _merits(option: Option) -> Merits:
@@ -159,8 +163,9 @@ def _part_name(survey: Survey, kind: str, size: str, angle: float, schedule: str
 
 
 def _findings(survey: Survey, zones: tuple[ZonePlan, ...]) -> Iterator[Finding]:
-    yield finding("not_yet_checked", Weight.CHECK)
     yield finding("dry_fit", Weight.CHECK)
+    if not warmth_known(survey):
+        yield finding("warmth_not_read", Weight.CHECK)
     unasked = [z.name for z in survey.zones if not z.planned]
     if unasked:
         yield finding("zones_left_alone", names={"zones": ", ".join(unasked)})

@@ -17,7 +17,7 @@ from pitwright.findings import Finding, Refusal, Short, Weight, finding, nearest
 from pitwright.geometry.vector import add, scale
 from pitwright.planning import Plan, planned_zone
 from pitwright.renewal.going_on import INLET, OUTLET, go_on, with_lengths
-from pitwright.renewal.judging import Job, new_size
+from pitwright.renewal.job import Job, new_size
 from pitwright.renewal.option import Option
 from pitwright.renewal.standing import Standing, grown, moved_with, socket_depth, standing
 from pitwright.survey.obstacles import Obstacle
@@ -148,7 +148,7 @@ def _resumed(
     told: list[Finding] = []
     lost: list[str] = []
     firm: set[int] = set()
-    stubs = [survey.stub(zone.inlet), survey.stub(zone.outlet)]
+    stubs = list(begun.stubs_of(survey))
     socket = socket_depth(survey.shelf, new_size(survey, zone, (stubs[0], stubs[1])))
     for side, new in enumerate(again):
         if new is None:

@@ -12,7 +12,7 @@ from pitwright.geometry.vector import Vec
 from pitwright.joining.work import StubSide, Swing, Work
 from pitwright.jointing.question import CementedJoint, Warmth
 from pitwright.renewal.bending import flex_end
-from pitwright.renewal.judging import new_size
+from pitwright.renewal.job import new_size
 from pitwright.renewal.option import Option
 from pitwright.renewal.surroundings import room_for
 from pitwright.survey.pit import Survey

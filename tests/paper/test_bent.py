@@ -95,7 +95,7 @@ def test_the_drawn_line_is_the_true_one_times_the_factor_and_leaves_its_pipe(nam
 
 def test_the_picture_says_how_many_times_and_holds_the_dashed_line() -> None:
     drawn = pit_sheet_svg(planned("chapel-lawn")).decode()
-    assert "bent pipe (dashed) drawn 50 times" in drawn
+    assert "bent pipe (dashed) drawn 10 times" in drawn
     straight = plan_scene(planned("chapel-lawn")).only("lawn")
     assert straight.bent == ()
     assert view(straight, "plan", 120.0, 120.0).shapes

@@ -12,12 +12,12 @@ import pypdf
 import pytest
 
 from pitwright.catalogue.shelf import load_shelf
-from pitwright.findings import Refusal, Weight
+from pitwright.findings import Finding, Refusal, Weight, finding
 from pitwright.paper.marks import Glyphs, Mark, Phrase, Tagged
 from pitwright.paper.pit_sheet import pit_sheet, pit_sheet_pdf, pit_sheet_svg, plan_scene
 from pitwright.paper.sheet import A4, LETTER, PAPERS, Page, Paper
 from pitwright.paper.words import LEAST_SIZE
-from pitwright.planning import Plan, plan
+from pitwright.planning import Plan, ZonePlan, plan
 from pitwright.survey.pit import read_survey
 from pitwright.units.inches import both_text
 from pitwright.wording.cautions import cautions
@@ -116,7 +116,16 @@ def test_nothing_the_plan_warns_of_is_left_out(garden: Plan) -> None:
             assert line in said
 
 
+def _told(zone: ZonePlan, stop: Finding) -> ZonePlan:
+    if isinstance(zone.answer, Refusal):
+        return zone
+    first, *rest = zone.answer
+    return replace(zone, answer=(replace(first, findings=(stop, *first.findings)), *rest))
+
+
 def test_every_stop_stands_on_the_first_page(garden: Plan) -> None:
+    stop = finding("stub_seeps", Weight.STOP, numbers={"flow": 6e-7}, names={"stub": "beds-out"})
+    garden = replace(garden, zones=tuple(_told(z, stop) for z in garden.zones))
     first = " ".join(phrases(pit_sheet(garden, LETTER).pages[0]))
     stops = [f for z in garden.zones if z.best for f in z.best.findings if f.weight is Weight.STOP]
     assert stops

@@ -16,9 +16,11 @@ import numpy as np
 import pytest
 
 from pitwright.catalogue.shelf import load_shelf
-from pitwright.findings import StubId
-from pitwright.survey.pit import Survey, load_survey
+from pitwright.findings import Refusal, StubId
+from pitwright.renewal.cut_in import cut_in
+from pitwright.survey.pit import Survey, load_survey, read_survey
 from pitwright.units.kinds import INCH
+from pitwright.wording.plan_data import option_data
 from tests.cli.test_plan import command
 from tests.pits.walker import missed, stations
 
@@ -174,39 +176,61 @@ def test_p3_every_train_passes_the_root_and_without_it_the_shortest_went_through
     shortest = free["options"][0]
     assert shortest["skeleton"].startswith("45-45")
     assert room_from_root(survey, zone, shortest) < keep - INCH / 8
-    assert shortest["skeleton"] not in [o["skeleton"] for o in zone["options"]]
+    assert shortest["items"] not in [o["items"] for o in zone["options"]]
     rolled = [o for o in zone["options"] if o["skeleton"].startswith("45-45, ")]
     assert rolled
     assert all(o["bending"]["closes_as_it_lies"] for o in rolled)
 
 
-def test_four_inches_more_digging_changes_the_answer(tmp_path: Path) -> None:
-    _, document = example("orchard-gate")
-    (zone,) = document["zones"]
-    assert zone["options"][0]["skeleton"].startswith("45-90-45")
-    dug = next(o for o in zone["options"] if o["skeleton"].startswith("straight, coupled-coupled"))
+def closing(*pairs: tuple[str, str]) -> list[Data]:
+    """What closes at the orchard's gate with up to three bends, whether it goes in or not."""
+    text = (EXAMPLES / "orchard-gate.pit.toml").read_text(encoding="utf-8")
+    for old, new in pairs:
+        assert old in text
+        text = text.replace(old, new)
+    survey = read_survey(text, "orchard-gate", load_shelf())
+    got = cut_in(survey, survey.zones[0], 3)
+    assert not isinstance(got, Refusal)
+    return [option_data(o) for o in got]
+
+
+def bends_that_close(options: list[Data]) -> set[str]:
+    return {o["skeleton"].split(",")[0] for o in options if o["bending"]["closes_as_it_lies"]}
+
+
+def test_four_inches_more_digging_changes_the_answer() -> None:
+    found = closing()
+    assert bends_that_close(found) == {"45-90-45"}
+    dug = next(o for o in found if o["skeleton"].startswith("straight, coupled-coupled"))
     (where,) = dug["bending"]["dig_first"]
     assert where["stub"] == "pears"
     assert where["more_bare_m"] == pytest.approx(4 * INCH)
-    assert not dug["bending"]["closes_as_it_lies"]
     assert dug["bending"]["ratio_now"]["lower"] > 1.0
-    after = changed("orchard-gate", tmp_path, ('bare = ["6"]', 'bare = ["10"]'))
-    first = after["zones"][0]["options"][0]
-    assert first["skeleton"] == dug["skeleton"]
+    after = closing(('bare = ["6"]', 'bare = ["10"]'))
+    first = next(o for o in after if o["skeleton"] == dug["skeleton"])
     assert first["bending"]["closes_as_it_lies"]
     assert first["bending"]["ratio"]["upper"] == pytest.approx(
         dug["bending"]["ratio"]["upper"], rel=0.02
     )
-    less = changed("orchard-gate", tmp_path, ('bare = ["6"]', 'bare = ["8"]'))
-    assert less["zones"][0]["options"][0]["skeleton"].startswith("45-90-45")
+    assert bends_that_close(closing(('bare = ["6"]', 'bare = ["8"]'))) == {"45-90-45"}
+
+
+def test_what_closes_at_the_orchards_gate_goes_in_only_as_a_box_or_slipped_in() -> None:
+    """Its stubs are too short to be pushed aside: a U on parallel ports, or bodies that slide."""
+    _, document = example("orchard-gate")
+    (zone,) = document["zones"]
+    assert {o["way"] for o in zone["options"]} == {"box around", "slip in"}
+    refused = {w["way"]: w["refused"] for w in zone["ways"]}
+    assert refused["box around"] is None
+    assert "ASIDE" in {s["code"] for s in refused["cut in"]["because"]}
 
 
 def test_unions_stand_beside_the_valve_and_a_copper_lateral_gets_options(tmp_path: Path) -> None:
     union = ("[conditions]", "[preferences]\nunions = true\n\n[conditions]")
     got = changed("orchard-gate", tmp_path, union)
     for option in got["zones"][0]["options"]:
-        assert any("union" in p["item"] for p in option["parts"])
+        has = any("union" in p["item"] for p in option["parts"])
+        assert has != ("no_union" in [f["code"] for f in option["findings"]])
     copper = ('pipe = "1 in SDR 21 PVC"', 'pipe = "1 in copper tube type L"')
-    got = changed("orchard-gate", tmp_path, copper)
-    items = {p["item"] for o in got["zones"][0]["options"] for p in o["parts"]}
+    items = {p["item"] for o in closing(copper) for p in o["parts"]}
     assert any("copper by female thread adapter" in i for i in items)

@@ -12,8 +12,10 @@ import numpy as np
 import pytest
 
 from pitwright.catalogue.shelf import load_shelf
+from pitwright.findings import Refusal
 from pitwright.geometry.vector import angle_between
 from pitwright.planning import plan
+from pitwright.renewal.cut_in import cut_in
 from pitwright.survey.pit import Survey, read_survey
 from pitwright.wording.plan_data import plan_data
 from tests.pits import generated
@@ -87,13 +89,14 @@ def test_every_printed_plan_closes_when_it_is_built_from_its_rounded_list(
 def test_the_generated_pits_try_every_shape_and_some_are_refused() -> None:
     """Else the test above could not fail."""
     shapes: set[str] = set()
-    refused = 0
+    refused = zones = 0
     for seed in SEEDS:
         for found in options(generated.pit(seed)).values():
+            zones += 1
             refused += not found
             shapes |= {o["skeleton"].split(",")[0] for o in found}
     assert shapes >= {"straight", "90", "45-45", "90-90"}
-    assert 5 < refused < len(SEEDS)
+    assert 5 < refused < 2 * zones / 3
 
 
 def test_the_walker_sees_a_piece_an_eighth_too_long_and_a_bend_a_degree_off() -> None:
@@ -171,7 +174,7 @@ def test_baring_lifts_in_many_more_pits() -> None:
 
 
 def lifted_of(seeds: Iterable[int]) -> int:
-    """How many refusals of generated pits asked for more bare pipe, each found to be lifted."""
+    """How many refusals of generated pits asked for more bare pipe, each found to close with it."""
     lifted = 0
     for seed in seeds:
         pit = generated.pit(seed)
@@ -183,7 +186,8 @@ def lifted_of(seeds: Iterable[int]) -> int:
             sixteenth = INCH / 16
             more = {s["where"]: math.ceil(s["missed"] / sixteenth + 0.01) * sixteenth
                     for s in asked}  # fmt: skip
-            again = options(_with_more(pit, zone["zone"], more))[zone["zone"]]
-            assert again, (seed, zone["zone"], more)
+            again = surveyed(survey_text(_with_more(pit, zone["zone"], more)))
+            got = cut_in(again, again.zone(zone["zone"]), 2)
+            assert not isinstance(got, Refusal), (seed, zone["zone"], more)
             lifted += 1
     return lifted

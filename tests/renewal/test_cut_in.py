@@ -13,7 +13,7 @@ import pytest
 
 from pitwright.catalogue.parts import JointKind
 from pitwright.catalogue.shelf import load_shelf
-from pitwright.findings import Refusal, ZoneId
+from pitwright.findings import Refusal, StubId, ZoneId
 from pitwright.planning import plan
 from pitwright.renewal.cut_in import ALLOWANCE, cut_in
 from pitwright.renewal.option import overlap
@@ -98,11 +98,13 @@ def test_parts_are_counted_from_the_list_that_is_printed() -> None:
 
 def test_straight_pipe_left_is_what_was_bare_less_the_cut_and_what_the_joint_hides() -> None:
     """By hand for the beds: 14 in bare, nothing cut, the coupling's socket depth hidden."""
-    beds = next(z for z in plan(garden()).zones if z.zone.id == "beds")
-    assert beds.best is not None
+    survey = garden()
+    got = cut_in(survey, survey.zone(ZoneId("beds")), 2)
+    assert not isinstance(got, Refusal)
     coupling = load_shelf().fitting("coupling", "1")
     assert coupling is not None
-    work = beds.best.stubs[1]
+    option = next(o for o in got if o.train.skeleton.label.startswith("straight, coupled-coupled"))
+    work = option.stubs[1]
     assert work.cut == 0.0
     assert work.left == pytest.approx(14 * INCH - coupling.ports[0].depth.value)
 
@@ -139,13 +141,16 @@ def test_a_size_the_shelf_does_not_make_new_work_of_is_said() -> None:
 
 
 def test_cautions_belong_to_the_stubs_they_concern() -> None:
-    found = {str(z.zone.id): z for z in plan(garden()).zones}
-    hedge, beds = found["hedge"].best, found["beds"].best
-    assert hedge is not None
-    assert beds is not None
-    seeping = [f.name("stub") for f in hedge.findings if f.code == "stub_seeps"]
-    assert seeping == ["hedge-out"]
-    assert not [f for f in beds.findings if f.code == "stub_seeps"]
+    survey = garden()
+    beds = survey.stub(StubId("beds-out"))
+    flow = replace(beds.cut_back_reading, value=6e-7)
+    wet = with_stubs(survey, lambda s: replace(s, seeps_reading=flow) if s.id == "hedge-out" else s)
+    found = {z: cut_in(wet, wet.zone(ZoneId(z)), 2) for z in ("hedge", "beds")}
+    for zone, told in (("hedge", {"hedge-out"}), ("beds", set())):
+        options = found[zone]
+        assert not isinstance(options, Refusal)
+        for option in options:
+            assert {f.name("stub") for f in option.findings if f.code == "stub_seeps"} == told
 
 
 def test_asbestos_cement_stops_the_zone_before_anything_is_searched() -> None:

@@ -76,6 +76,25 @@ def _assigned(path: Path, name: str, near: ast.AST | None = None) -> list[ast.ex
     return found
 
 
+def _yielded(path: Path, value: ast.Name) -> list[ast.expr]:
+    """What a function of the same module yields at the name's place in ``for a, b in f():``."""
+    found: list[ast.expr] = []
+    for node in ast.walk(_around(path, value)):
+        if not isinstance(node, ast.For) or not isinstance(node.target, ast.Tuple):
+            continue
+        names = [t.id if isinstance(t, ast.Name) else "" for t in node.target.elts]
+        if value.id not in names or not isinstance(node.iter, ast.Call):
+            continue
+        for made in ast.walk(tree(path)):
+            if isinstance(made, ast.FunctionDef) and made.name == called(node.iter):
+                found += [
+                    y.value.elts[names.index(value.id)]
+                    for y in ast.walk(made)
+                    if isinstance(y, ast.Yield) and isinstance(y.value, ast.Tuple)
+                ]
+    return found
+
+
 def _passed(path: Path, value: ast.Name) -> list[tuple[Path, ast.expr]]:
     """What the callers of the function around a parameter give it."""
     around = _around(path, value)
@@ -124,7 +143,8 @@ def _strings(path: Path, value: ast.expr) -> set[str]:
     if isinstance(value, ast.IfExp):
         return _strings(path, value.body) | _strings(path, value.orelse)
     if isinstance(value, ast.Name):
-        found = [(path, v) for v in _assigned(path, value.id, value)] or _passed(path, value)
+        found = [(path, v) for v in _assigned(path, value.id, value)]
+        found = found or [(path, v) for v in _yielded(path, value)] or _passed(path, value)
         assert found, f"{path.name}: cannot follow {value.id}"
         return set().union(*(_strings(p, v) for p, v in found))
     if isinstance(value, ast.JoinedStr):

@@ -26,6 +26,10 @@ __all__ = ["choose_page", "cut_list", "option_picture", "take_choose", "waiting"
 
 _CUT_HEAD = ("piece", "cut to", "between")
 _MOST_REFUSED = 5
+_SIGNS = (
+    "Letters: pieces of the cut list. Ring: a joint made on the bench. Full dot: one made in the "
+    "pit. Bar across old pipe: a cut. Turn it with a finger or the arrow keys."
+)
 
 
 def choose_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
@@ -261,7 +265,7 @@ def option_picture(pit: Pit, asked: Asked, zone: ZonePlan, option: Option, link:
         )
         for name, words in (("", "As built"), ("bent", "Bent pipe"), ("clear", "Clearances"))
     ]
-    return h("div", figure, h("p", *more, class_="views"))
+    return h("div", figure, h("p", *more, class_="views"), h("p", _SIGNS, class_="signs-said"))
 
 
 def _together(pit: Pit) -> Child:

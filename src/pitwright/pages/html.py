@@ -22,6 +22,8 @@ Value = str | int | float | bool | None
 
 def tidy(text: str) -> str:
     """The text without what no HTML may hold: control characters and lone surrogates."""
+    if text.isprintable():
+        return text
     return "".join(
         c for c in text if (ord(c) >= 32 or c in "\n\t") and not 0xD800 <= ord(c) <= 0xDFFF
     )

@@ -121,6 +121,7 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         _key("end", "Its end is", "choice", of=_ENDS),
         _key("seeps", "Water seeps from it", hint="40 mL/min"),
         _key("held", "Its bends are tied or blocked", "flag"),
+        _key("soil", "Its soil, if another than the pit's", hint="clamp, or firm sand"),
         _key("note", "Note"),
     ),
     "valve": (
@@ -161,6 +162,7 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         _key("air", "Air", hint="58 F or 14 C"),
         _key("pipe", "Pipe surface"),
         _key("ground", "Ground"),
+        _key("soil", "Soil around old pipe", hint="loose sand, stiff clay or 500 psi"),
         _key("humidity", "Humidity", hint="70 %"),
         _key(
             "cement",

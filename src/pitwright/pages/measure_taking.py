@@ -35,7 +35,7 @@ def take_measure(pit: Pit, asked: Asked) -> Taken:
         mine = [p for p in pit.readings if p[:2] == (part, name)]
         return Taken(tuple(want(p, "") for p in mine), f"{pit.home}/measure")
     before: Path = (part, name) if part in NAMED else (part,)
-    typed = {k.name: _form_value(asked, k) for k in FORMS[part]}
+    typed = {k.name: _form_value(asked, k) for k in FORMS[part] if _came(asked, k)}
     changed = {
         (*before, key): said
         for key, said in typed.items()
@@ -45,6 +45,11 @@ def take_measure(pit: Pit, asked: Asked) -> Taken:
         return Taken(go=go)
     wrong = _wrong(pit, changed)
     return Taken(tuple(want(p, said) for p, said in changed.items()), go, wrong)
+
+
+def _came(asked: Asked, key: Key) -> bool:
+    """Whether the form had this value at all; what it had not is left as it stands."""
+    return any(name == key.name or name.startswith(f"{key.name}.") for name in asked.form)
 
 
 def _form_value(asked: Asked, key: Key) -> str:

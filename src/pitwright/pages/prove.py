@@ -176,15 +176,8 @@ def _answered(wired: Wired) -> Child:
             h(
                 "li",
                 h("span", words),
-                h(
-                    "meter",
-                    f"{one.chance:.0%}",
-                    min="0",
-                    max="1",
-                    value=f"{one.chance:.3f}",
-                    aria_label=words,
-                ),
-                h("b", f"{one.chance:.0%}"),
+                h("progress", max=1000, value=round(one.chance * 1000), aria_label=words),
+                h("b", _percent(one.chance)),
             )
         )
     step = {"dig": "Go there and mend it.", "stop": "No test left tells enough."}.get(got.step, "")
@@ -203,6 +196,13 @@ def _answered(wired: Wired) -> Child:
         if got.doubt
         else "",
     ]
+
+
+def _percent(chance: float) -> str:
+    """A chance as people read it; never nothing at all, never quite all."""
+    if chance < 0.005:
+        return "< 1 %"
+    return "> 99 %" if chance > 0.995 else f"{chance * 100:.0f} %"
 
 
 def _meter_form(pit: Pit, asked: Asked, wired: Wired) -> Html:

@@ -30,7 +30,7 @@ def lines_of(survey: Survey, zone: Zone, option: Option) -> tuple[Bowed, ...]:
     """The bare paths that the option's closing bends; none below its least share. [m]"""
     if not option.bending.judged.bends:
         return ()
-    stubs = (survey.stub(zone.inlet), survey.stub(zone.outlet))
+    stubs = option.stubs_of(survey)
     return bowed(survey, stubs, option.cuts, option.bending)
 
 

@@ -73,7 +73,7 @@ def plan_scene(plan: Plan) -> Scene:
 def _built(plan: Plan, zone: ZonePlan) -> Scene:
     survey, option = plan.survey, zone.best
     assert option is not None  # the caller looked
-    inlet, outlet = survey.stub(zone.zone.inlet), survey.stub(zone.zone.outlet)
+    inlet, outlet = option.stubs_of(survey)
     thick = outside_diameter(inlet), outside_diameter(outlet)
     pipes = {p.name: p.od.value for p in survey.shelf.pipes}
     return as_built(

@@ -16,6 +16,7 @@ from pitwright.flex.path import path_from_tip
 from pitwright.flex.section import beam
 from pitwright.flex.shape import Bow, bow
 from pitwright.geometry.vector import add, scale
+from pitwright.renewal.ground import ground
 from pitwright.survey.pit import Survey
 from pitwright.survey.stubs import Stub
 from pitwright.trains.cut_list import CutList
@@ -197,7 +198,9 @@ def flex_end(
     stiff = _stiffness(pipe.material, warm)
     section = beam(pipe.od.value, pipe.wall.value, stiff[0], stiff[1])
     first, *rest = [(s.direction, s.length) for s in stub.bare]
-    path = path_from_tip(tip, [(first[0], first[1] - cut), *rest], section)
+    held = ground(survey, stub)
+    soil = held.stiffness if held else None
+    path = path_from_tip(tip, [(first[0], first[1] - cut), *rest], section, soil)
     return FlexEnd(path.dug(extra) if extra > 0.0 else path, limit)
 
 

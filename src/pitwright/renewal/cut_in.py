@@ -7,8 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pitwright.findings import Refusal, Short, Weight, finding, nearest_first
-from pitwright.renewal.judging import Job, judge, new_size
+from pitwright.renewal.job import Job, new_size
+from pitwright.renewal.judging import judge
 from pitwright.renewal.option import Option
+from pitwright.renewal.proving import doubted
 from pitwright.renewal.surroundings import room_for
 from pitwright.survey.pit import Survey
 from pitwright.survey.stubs import Stub
@@ -22,7 +24,16 @@ from pitwright.trains.search import Allowance, Found, search, searched
 from pitwright.trains.train import Train
 from pitwright.units.kinds import FOOT, INCH
 
-__all__ = ["ALLOWANCE", "Considered", "considered", "cut_in"]
+__all__ = [
+    "ALLOWANCE",
+    "Considered",
+    "Prepared",
+    "considered",
+    "cut_in",
+    "nearest_of_each",
+    "prepared",
+    "tried",
+]
 
 ALLOWANCE = Allowance(position=INCH / 4, angle=math.radians(6.0))
 """What old pipe and sockets may be asked to take up before bending is worked out. Judgement."""
@@ -39,10 +50,14 @@ _FAR = 10 * FOOT
 
 @dataclass(frozen=True, slots=True)
 class Considered:
-    """The options of a zone or its refusal; beside options, the nearest miss of each kind."""
+    """The options of a zone or its refusal; beside options, the nearest miss of each kind.
+
+    ``shorts`` is every limit that stopped a train.
+    """
 
     answer: tuple[Option, ...] | Refusal
     passed_over: tuple[Short, ...]
+    shorts: tuple[Short, ...] = ()
 
 
 def cut_in(survey: Survey, zone: Zone, most_bends: int) -> tuple[Option, ...] | Refusal:
@@ -53,24 +68,54 @@ def cut_in(survey: Survey, zone: Zone, most_bends: int) -> tuple[Option, ...] | 
     return considered(survey, zone, most_bends).answer
 
 
-def considered(survey: Survey, zone: Zone, most_bends: int) -> Considered:
-    """The same with what was passed over. [m, rad, N] Source: docs/decisions/0003."""
+def considered(survey: Survey, zone: Zone, most_bends: int, *, put_in: bool = False) -> Considered:
+    """The same with what was passed over; with ``put_in`` only trains that can be put in, each with
+    its steps and chances. [m, rad, N] Source: docs/decisions/0003.
+    """
+    got = prepared(survey, zone, (survey.stub(zone.inlet), survey.stub(zone.outlet)), most_bends)
+    if isinstance(got, Refusal):
+        return Considered(got, ())
+    answer = tried(got.job, got.kit, got.room, put_in=put_in)
+    if isinstance(answer.answer, Refusal) and got.kit.union is not None:
+        without = tried(got.job, replace(got.kit, union=None), got.room, put_in=put_in)
+        if not isinstance(without.answer, Refusal):
+            told = finding("no_union", Weight.CHECK)
+            plain = tuple(replace(o, findings=(*o.findings, told)) for o in without.answer)
+            return replace(without, answer=plain)
+    return answer
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """What one search of a zone needs: its job, what it builds with, and the room for it."""
+
+    job: Job
+    bench: Bench
+    kit: Kit
+    room: Room
+
+
+def prepared(
+    survey: Survey, zone: Zone, stubs: tuple[Stub, Stub], most_bends: int
+) -> Prepared | Refusal:
+    """All that a search between two stubs needs, or what nobody knows yet. [m, rad]
+
+    Source: the survey and the shelf.
+    """
     valve = survey.valve(zone.valve) if zone.valve else None
-    stubs = (survey.stub(zone.inlet), survey.stub(zone.outlet))
     unknown = _not_known(stubs)
     if unknown:
-        return _refused(unknown)
+        return Refusal(unknown)
     size = new_size(survey, zone, stubs)
     pipe = new_pipe(survey.shelf, size)
     if pipe is None:
-        return _refused((Short("NO_PIPE", zone.id, 0.0, 1.0, 1.0, "1", "size_on_shelf", size),))
-    bends = BENDS_WITH_22 if survey.preferences.bends_22 else BENDS
+        return Refusal((Short("NO_PIPE", zone.id, 0.0, 1.0, 1.0, "1", "size_on_shelf", size),))
     wanted = survey.preferences
     bench = Bench(
         survey.shelf,
         pipe,
         wanted.gap,
-        bends,
+        BENDS_WITH_22 if wanted.bends_22 else BENDS,
         most_bends,
         wanted.reserve,
         _pressure(survey),
@@ -79,33 +124,20 @@ def considered(survey: Survey, zone: Zone, most_bends: int) -> Considered:
     )
     kit = kit_for(bench, stubs, valve)
     if isinstance(kit, Short):
-        return _refused((kit,))
-    job = Job(survey, zone, stubs)
-    room = room_for(survey, stubs, pipe, valve)
-    answer = _tried(job, kit, room)
-    if isinstance(answer.answer, Refusal) and kit.union is not None:
-        without = _tried(job, replace(kit, union=None), room)
-        if not isinstance(without.answer, Refusal):
-            told = finding("no_union", Weight.CHECK)
-            plain = tuple(replace(o, findings=(*o.findings, told)) for o in without.answer)
-            return replace(without, answer=plain)
-    return answer
+        return Refusal((kit,))
+    return Prepared(Job(survey, zone, stubs), bench, kit, room_for(survey, stubs, pipe, valve))
 
 
-def _refused(because: Sequence[Short]) -> Considered:
-    return Considered(Refusal(tuple(because)), ())
-
-
-def _tried(job: Job, kit: Kit, room: Room) -> Considered:
+def tried(job: Job, kit: Kit, room: Room, *, put_in: bool) -> Considered:
     """The options of one kit, or what stopped them and what would lift it. [m, rad]
 
     Four bends are tried where the trains of fewer that were found close nothing.
     """
     found = searched(job.ends, kit, ALLOWANCE, room)
-    judged = judge(job, found.trains)
+    judged = judge(job, found.trains, put_in=put_in)
     if not judged.options and found.trains and found.trains[-1].bends < _FOUR <= kit.most_bends:
         more = searched(job.ends, kit, ALLOWANCE, room, _FOUR)
-        boxes = judge(job, more.trains)
+        boxes = judge(job, more.trains, put_in=put_in)
         judged = replace(
             boxes,
             shorts=(*judged.shorts, *boxes.shorts),
@@ -115,18 +147,21 @@ def _tried(job: Job, kit: Kit, room: Room) -> Considered:
         found = Found(found.trains, (*found.shorts, *more.shorts), looked)
     if judged.options:
         options = judged.options
+        if put_in:
+            options = tuple(doubted(job, option) for option in options)
         if found.cut_short or judged.cut_short:
             told = finding("search_cut_short", Weight.CHECK)
             options = tuple(replace(o, findings=(*o.findings, told)) for o in options)
-        return Considered(options, _nearest_of_each((*found.shorts, *judged.shorts)))
+        shorts = (*found.shorts, *judged.shorts)
+        return Considered(options, nearest_of_each(shorts), shorts)
     stopped = nearest_first((*judged.shorts, *found.shorts))
     lifts = _lifts(job, kit, room)
     cut_short = found.cut_short or judged.cut_short
-    return Considered(Refusal((*lifts, *stopped), found.looked_at, cut_short), ())
+    return Considered(Refusal((*lifts, *stopped), found.looked_at, cut_short), (), stopped)
 
 
-def _nearest_of_each(shorts: Sequence[Short]) -> tuple[Short, ...]:
-    """The nearest miss of each kind of limit. [m, rad, N]"""
+def nearest_of_each(shorts: Sequence[Short]) -> tuple[Short, ...]:
+    """The nearest miss of each kind of limit. [m, rad, N] Source: none needed."""
     seen: dict[str, Short] = {}
     for short in nearest_first(shorts):
         seen.setdefault(short.code, short)

@@ -15,7 +15,7 @@ from pitwright.closing.rebuild import close_pieces, rebuilt, walk
 from pitwright.findings import Short
 from pitwright.geometry.vector import Vec, cross, norm, scale
 from pitwright.renewal.bending import bending
-from pitwright.renewal.judging import Job
+from pitwright.renewal.job import Job
 from pitwright.renewal.option import Option
 from pitwright.renewal.standing import Standing
 from pitwright.trains.cut_list import CLOCK_STEP, Bend, CutList, Item, Piece

@@ -3,22 +3,25 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from pitwright.findings import Finding, Short, Weight, finding
+from pitwright.joining.digging import to_bare
 from pitwright.renewal.bending import bending
+from pitwright.renewal.ground import soil_notes
+from pitwright.renewal.job import Job, new_size
 from pitwright.renewal.option import Option, StubWork
+from pitwright.renewal.proving import put_together, work_of
 from pitwright.renewal.putting_in import cannot_be_put_in, sliding_cautions
 from pitwright.renewal.rounding import best_marks
 from pitwright.renewal.surroundings import girth_of
 from pitwright.survey.pit import Survey
 from pitwright.survey.stubs import Stub
-from pitwright.survey.zones import Zone
 from pitwright.trains.bench import new_pipe
 from pitwright.trains.cut_list import Bend
-from pitwright.trains.kit import TELESCOPING, Girth, StubEnd
-from pitwright.trains.kitting import stub_end, unmeasured
+from pitwright.trains.kit import TELESCOPING, Girth
+from pitwright.trains.kitting import unmeasured
 from pitwright.trains.room import Laid, solids
 from pitwright.trains.rows import Body
 from pitwright.trains.search import order
@@ -32,25 +35,12 @@ _MOST_TRIED = 160
 _MOST_SLIDING_TRIED = 40
 """So many with a body that slides. [-]"""
 _MOST_OF_ONE_KIND = 2
+_MOST_STUCK = 6
+"""So many of a kind that close are asked whether they can be put in before the kind is left. [-]"""
 _MOST_DUG_FOR = 3
 """Digging is worked out for the nearest misses of a kind that does not close without. [-]"""
 _Kind = tuple[bool, bool, tuple[float, ...]]
 """Whether a telescoping or a stop-less coupling slides, and the bends. [rad]"""
-
-
-@dataclass(frozen=True, slots=True)
-class Job:
-    """One zone of a survey with its two stubs, inlet first."""
-
-    survey: Survey
-    zone: Zone
-    stubs: tuple[Stub, Stub]
-
-    @property
-    def ends(self) -> tuple[StubEnd, StubEnd]:
-        """The stubs as the search sees them. [m]"""
-        shelf = self.survey.shelf
-        return stub_end(self.stubs[0], shelf), stub_end(self.stubs[1], shelf)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,17 +52,10 @@ class Judged:
     cut_short: bool
 
 
-def new_size(survey: Survey, zone: Zone, stubs: tuple[Stub, Stub]) -> str:
-    """New work has the valve's size; without a valve the inlet's. Source: the survey."""
-    if zone.valve:
-        return survey.valve(zone.valve).size
-    first = stubs[0]
-    return first.end_size or (first.pipe.size if first.pipe else "")
-
-
-def judge(job: Job, found: Sequence[Train]) -> Judged:
+def judge(job: Job, found: Sequence[Train], *, put_in: bool = False) -> Judged:
     """At most two options of a kind (a sequence of bends), one where a body slides, that close as
-    the pit lies, or the one that closes after the least digging where the kind has none. [m, rad]
+    the pit lies, or the one that closes after the least digging where the kind has none. With
+    ``put_in`` only such as can be put in, too. [m, rad]
 
     Source: docs/decisions/0005.
     """
@@ -80,6 +63,9 @@ def judge(job: Job, found: Sequence[Train]) -> Judged:
     shorts: list[Short] = []
     failed: dict[_Kind, list[tuple[float, int, Train]]] = {}
     closing: Counter[_Kind] = Counter()
+    stuck: Counter[_Kind] = Counter()
+    unasked = False
+    near: list[tuple[float, Option]] = []
     glued = [train for train in found if not train.skeleton.slides]
     sliding = [train for train in found if train.skeleton.slides]
     for train in (*glued[:_MOST_TRIED], *sliding[:_MOST_SLIDING_TRIED]):
@@ -90,19 +76,44 @@ def judge(job: Job, found: Sequence[Train]) -> Judged:
         if isinstance(option, Short):
             shorts.append(option)
             failed.setdefault(kind, []).append((option.missed, len(shorts), train))
-        else:
-            options.append(option)
+            continue
+        if stuck[kind] >= _MOST_STUCK:
+            unasked = True
+            continue
+        whole = put_together(job, option) if put_in else option
+        if isinstance(whole, Option):
+            options.append(whole)
             closing[kind] += 1
+        else:
+            shorts += whole
+            stuck[kind] += 1
+            near.append((min(s.missed for s in whole), option))
     for kind, misses in failed.items():
         if closing[kind] or len(options) >= _MOST_KEPT:
             continue
         nearest = [train for _, _, train in sorted(misses, key=lambda m: m[:2])]
-        dug = [_option(job, train, dig=True) for train in nearest[:_MOST_DUG_FOR]]
-        closes = [option for option in dug if isinstance(option, Option)]
+        closes = []
+        for train in nearest[:_MOST_DUG_FOR]:
+            option = _option(job, train, dig=True)
+            if isinstance(option, Short):
+                continue
+            whole = put_together(job, option) if put_in else option
+            if isinstance(whole, Option):
+                closes.append(whole)
+            else:
+                shorts += whole
         if closes:
             options.append(min(closes, key=lambda o: (round(o.digging, 4), order(o.train))))
-    cut_short = bool(glued[_MOST_TRIED:] or sliding[_MOST_SLIDING_TRIED:])
+    if not options and near:
+        shorts += _bare_to_put_in(job, [o for _, o in sorted(near, key=lambda n: n[0])])
+    cut_short = unasked or bool(glued[_MOST_TRIED:] or sliding[_MOST_SLIDING_TRIED:])
     return Judged(tuple(options), tuple(shorts), cut_short)
+
+
+def _bare_to_put_in(job: Job, near: Sequence[Option]) -> Iterator[Short]:
+    """How much digging would let the nearest misses in. [m]"""
+    for option in near[:_MOST_DUG_FOR]:
+        yield from to_bare(work_of(job, option))
 
 
 def _kind(train: Train) -> _Kind:
@@ -152,6 +163,7 @@ def _option(job: Job, train: Train, *, dig: bool) -> Option | Short:
         (
             *unmeasured(survey.shelf, rests_on),
             *_cautions(stubs),
+            *soil_notes(survey, stubs),
             *sliding_cautions(survey.shelf, stubs, train, cuts),
         ),
     )

@@ -20,6 +20,7 @@ from pitwright.flex.limits import StrainLimit, hand_force, strain_limit
 from pitwright.flex.reach import Reach, reach
 from pitwright.geometry.vector import Vec, add, angle_between, dot, minus, norm, scale, sub
 from pitwright.renewal.bending import flex_end
+from pitwright.renewal.ground import Ground, ground
 from pitwright.survey.pit import Survey
 from pitwright.survey.stubs import Stub
 from pitwright.survey.zones import Zone
@@ -46,7 +47,8 @@ class Moved:
 @dataclass(frozen=True, slots=True)
 class Movable:
     """One stub. ``bare`` is the whole of its bare path [m]; ``limit`` its strains or why it has
-    none; ``reaches`` is empty, and ``stuck`` says why, where it must not or cannot be moved.
+    none; ``reaches`` is empty, and ``stuck`` says why, where it must not or cannot be moved;
+    ``ground`` what the soil gives back, None where it is taken to clamp.
     """
 
     stub: Stub
@@ -54,6 +56,7 @@ class Movable:
     limit: StrainLimit | Refusal | None
     reaches: tuple[Moved, ...]
     stuck: Short | None
+    ground: Ground | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,20 +85,21 @@ def movable(survey: Survey, stub: Stub) -> Movable:
     Source: flex.limits for the strains and the push; textbook mechanics for the rest.
     """
     bare = sum(s.length for s in stub.bare)
+    held_by = ground(survey, stub)
     if stub.pipe is None:
-        return Movable(stub, bare, None, (), _stuck("WHAT_PIPE", stub, "tell_pipe"))
+        return Movable(stub, bare, None, (), _stuck("WHAT_PIPE", stub, "tell_pipe"), held_by)
     limit = strain_limit(stub.pipe.material, stub.condition, _warm(survey))
     if isinstance(limit, Refusal):
-        return Movable(stub, bare, limit, (), limit.because[0])
+        return Movable(stub, bare, limit, (), limit.because[0], held_by)
     end = flex_end(survey, stub)
     if not isinstance(end, FlexEnd):
-        return Movable(stub, bare, limit, (), _stuck("NO_BARE", stub, "bare_more"))
+        return Movable(stub, bare, limit, (), _stuck("NO_BARE", stub, "bare_more"), held_by)
     found = [
         Moved(how_long, held is TURNING_FREE, reach(end.path, held, strain, hand_force()))
         for how_long, strain in (("staying", limit.staying), ("momentary", limit.momentary))
         for held in (TURNING_FREE, ALL_HELD)
     ]
-    return Movable(stub, bare, limit, tuple(found), None)
+    return Movable(stub, bare, limit, tuple(found), None, held_by)
 
 
 def _stuck(code: str, stub: Stub, lift: str) -> Short:

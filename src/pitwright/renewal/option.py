@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pitwright.findings import Finding, ZoneId
+from pitwright.findings import Finding, StubId, ZoneId
 from pitwright.geometry.clearance import Capsule, between
 from pitwright.joining.assembly import Assembly
 from pitwright.renewal.bending import Bending
+from pitwright.survey.pit import Survey
+from pitwright.survey.stubs import Stub
 from pitwright.tolerance.doubt import Doubt
 from pitwright.trains.cut_list import CutList
 from pitwright.trains.train import Misfit, Train
@@ -35,7 +37,8 @@ class Option:
     is bent [m, rad]; ``parts`` counts every fitting by its name on the shelf; ``pipe`` is the
     length of new pipe in its pieces [m]; ``bending`` says what closing it asks of the old pipe,
     ``solids`` is the new work as capsules, for its neighbours. ``keeps`` names what stays in the
-    ground, ``assembly`` how it is put in, ``doubt`` how sure it is to close; None: not asked yet.
+    ground, ``between`` the two stubs as this way leaves them where they are not the survey's own,
+    ``assembly`` how it is put in, ``doubt`` how sure it is to close; None: not asked yet.
     """
 
     zone: ZoneId
@@ -51,6 +54,7 @@ class Option:
     solids: tuple[Capsule, ...]
     findings: tuple[Finding, ...]
     keeps: tuple[str, ...] = ()
+    between: tuple[Stub, Stub] | None = None
     assembly: Assembly | None = None
     doubt: Doubt | None = None
 
@@ -59,6 +63,13 @@ class Option:
         """How much pipe must be bared before it closes. [m]"""
         dug = self.bending.dug
         return sum(m for _, m in dug.stubs) if dug and not self.bending.closes else 0.0
+
+    def stubs_of(self, survey: Survey) -> tuple[Stub, Stub]:
+        """The two stubs it joins, inlet first, as its way leaves them. Source: the survey."""
+        if self.between is not None:
+            return self.between
+        inlet, outlet = (survey.stub(StubId(work.stub)) for work in self.stubs)
+        return inlet, outlet
 
     @property
     def key(self) -> str:

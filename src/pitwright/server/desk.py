@@ -8,6 +8,7 @@ from __future__ import annotations
 import hashlib
 import json
 import threading
+from collections import OrderedDict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
@@ -35,6 +36,8 @@ from pitwright.wording.record import KIND, entry_text, plan_summary
 __all__ = ["Desk", "Stale"]
 
 PROGRAM = f"pitwright {__version__}"
+_KEPT = 24
+"""Pits that are kept folded. [-]"""
 _PLACES = ("property", "pit", "retract", "redate")
 
 
@@ -61,6 +64,7 @@ class Desk:
         self.lock = threading.RLock()
         self.wirings = Wirings()
         self._lands: tuple[int, list[Place]] = (-1, [])
+        self._pits: OrderedDict[str, tuple[tuple[int, int], Pit]] = OrderedDict()
 
     # reading
 
@@ -109,41 +113,52 @@ class Desk:
             rows = self.store.db.rows(
                 "SELECT DISTINCT site FROM v_entries WHERE subject = ? AND kind = 'pit'", (subject,)
             )
-            place = named(self.store, "pit", rows[0][0], subject) if rows else None
-            if place is None:
+            pit = self._standing(rows[0][0], subject) if rows else None
+            if pit is None:
                 return None
-            entries = self.store.of_subject(place.site, subject)
-            state = folded(place.site, subject, entries, self.store.kinds)
-            land = named(self.store, "property", place.site, place.site)
-            pit = Pit(
-                place,
-                land or Place(place.site, place.site, "property", "(no name)"),
-                state,
-                timeline(place.site, subject, entries, self.store.kinds),
-                people(self.store),
-                self.store.clock(place.site),
-                self.shelf,
-            )
             harness = self.wirings.harness_of(self.store, pit) if wired else None
         return self._worked_out(pit, planned, harness)
+
+    def _standing(self, site: str, subject: str) -> Pit | None:
+        """The pit as the record has it now, kept until something is entered or erased there."""
+        rows = self.store.db.rows(
+            "SELECT max(seq), (SELECT count(*) FROM erased) FROM v_entries "
+            "WHERE subject = ? AND site = ?",
+            (subject, site),
+        )
+        mark = (int(rows[0][0]), int(rows[0][1]))
+        known = self._pits.get(subject)
+        if known is None or known[0] != mark:
+            pit = self._folded(site, subject)
+            if pit is None:
+                return None
+            self._pits[subject] = known = (mark, pit)
+            while len(self._pits) > _KEPT:
+                self._pits.popitem(last=False)
+        self._pits.move_to_end(subject)
+        land = named(self.store, "property", site, site)
+        return replace(
+            known[1],
+            land=land or Place(site, site, "property", "(no name)"),
+            people=people(self.store),
+            count=self.store.clock(site),
+        )
+
+    def _folded(self, site: str, subject: str) -> Pit | None:
+        place = named(self.store, "pit", site, subject)
+        if place is None:
+            return None
+        entries, kinds = self.store.of_subject(site, subject), self.store.kinds
+        state = folded(site, subject, entries, kinds)
+        line = timeline(site, subject, entries, kinds)
+        return Pit(place, place, state, line, {}, 0, self.shelf)
 
     def _worked_out(self, pit: Pit, planned: bool, harness: bytes | None) -> Pit:
         """Plan and wiring, which may take long, outside the lock."""
         survey = pit.partly.survey if planned else None
         plan: Planned | None = self.planner.planned(survey) if survey is not None else None
         wired = self.wirings.answered(harness) if harness is not None else None
-        return Pit(
-            pit.place,
-            pit.land,
-            pit.state,
-            pit.events,
-            pit.people,
-            pit.count,
-            pit.shelf,
-            plan,
-            wired,
-            pit._kept,
-        )
+        return replace(pit, planned=plan, wired=wired)
 
     def heads(self, pit: Pit) -> dict[str, list[str]]:
         """The latest entries of what a carry file's notes may fill."""

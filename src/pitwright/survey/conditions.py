@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pitwright.errors import Malformed, OutOfRange
 from pitwright.survey.readings import Reading
 from pitwright.survey.section import Section
+from pitwright.survey.soil import Soil, read_soil
 
 __all__ = ["CEMENTS", "Conditions", "read_conditions"]
 
@@ -19,7 +20,8 @@ _PERCENT = re.compile(r"\s*(\d{1,3}(?:\.\d+)?)\s*%?\s*\Z")
 
 @dataclass(frozen=True, slots=True)
 class Conditions:
-    """Temperatures [K], relative humidity [0 to 1], cement class, time now as typed."""
+    """Temperatures [K], relative humidity [0 to 1], cement class, time now as typed,
+    and what the soil is, None where nobody said."""
 
     air: Reading | None
     pipe: Reading | None
@@ -28,6 +30,7 @@ class Conditions:
     cement: str
     now: str
     note: str
+    soil: Soil | None = None
 
 
 def read_conditions(section: Section, degrees: str) -> Conditions:
@@ -44,6 +47,7 @@ def read_conditions(section: Section, degrees: str) -> Conditions:
         section.choice("cement", CEMENTS, "") if section.has("cement") else "",
         section.text("now"),
         section.text("note"),
+        read_soil(section),
     )
 
 

@@ -45,6 +45,8 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "condition",
         "seeps",
         "held",
+        "behind",
+        "soil",
         "note",
     ),
     "stub.*.measured": (
@@ -117,7 +119,7 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "where",
         "note",
     ),
-    "conditions": ("air", "pipe", "ground", "humidity", "cement", "now", "note"),
+    "conditions": ("air", "pipe", "ground", "soil", "humidity", "cement", "now", "note"),
     "water": (
         "source",
         "static",

@@ -23,9 +23,12 @@ from pitwright.survey.lines import path_of
 from pitwright.survey.pipes import Measured, read_pipe
 from pitwright.survey.readings import Located, Reading
 from pitwright.survey.section import Section
+from pitwright.survey.soil import Soil, read_soil
 
-__all__ = ["CONDITIONS", "Glued", "Side", "Straight", "Stub", "read_stub"]
+__all__ = ["BEHIND", "CONDITIONS", "Glued", "Side", "Straight", "Stub", "read_stub"]
 
+BEHIND = ("tee", "elbow", "coupling", "other fitting")
+"""What may sit right behind the first straight."""
 CONDITIONS = ("sound", "old", "sun-struck", "chalky", "cracked")
 _ENDS = {
     "pipe": JointKind.PIPE,
@@ -72,7 +75,9 @@ class Stub:
     [rad]; ``cut_back`` says how far it may be cut back, 0 where a fitting sits right behind [m];
     ``bare`` runs from the tip back to where the soil holds it; ``held`` says that the bends of
     that path are backed against thrust; ``seeps`` [m³/s] or None; ``glued`` says that it is not
-    the old pipe's end any more but that of new work standing on it.
+    the old pipe's end any more but that of new work standing on it; ``behind`` names the fitting
+    that the first straight ends in; ``soil`` is what its bare path goes into, None where that is
+    said of the whole pit or not at all.
     """
 
     id: StubId
@@ -95,6 +100,8 @@ class Stub:
     findings: tuple[Finding, ...]
     held: bool = False
     glued: Glued | None = None
+    behind: str = ""
+    soil: Soil | None = None
 
     @property
     def path(self) -> str:
@@ -158,6 +165,8 @@ def read_stub(name: str, section: Section, shelf: Shelf) -> Stub:
         section.text("note"),
         findings,
         section.flag("held", False),
+        behind=section.choice("behind", BEHIND, "") if section.has("behind") else "",
+        soil=read_soil(section),
     )
 
 

@@ -10,6 +10,7 @@ from pitwright.units.inches import Rounding, both_text, on_tape
 from pitwright.units.kinds import POUND_FORCE
 from pitwright.wording import from_feed, insides, joining, jointing, shut_off
 from pitwright.wording.identify import HAZARDS
+from pitwright.wording.soil import soil_words
 from pitwright.wording.survey import FINDINGS as OF_A_SURVEY
 from pitwright.wording.survey import finding_text
 
@@ -28,6 +29,11 @@ def _angle(value: float) -> str:
     return f"{math.degrees(value):.1f}°"
 
 
+def _soil(found: Finding) -> str:
+    soil, status = found.name("soil"), found.name("status")
+    return soil_words(soil, found.number("stiffness"), found.number("depth"), found.source, status)
+
+
 _FINDINGS: dict[str, Callable[[Finding], str]] = {
     "measure_part": lambda f: (
         f"Measure the {f.name('part')} you will use (centre to socket bottom): like parts differ "
@@ -41,7 +47,15 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
         f"Stub {f.name('stub')} is {f.name('condition')} pipe: squeeze the cut ring; if it snaps, "
         "do not bend this pipe and go back to sound pipe."
     ),
-    "not_yet_checked": lambda f: "Not yet checked: can it be put in, and is there room for it.",
+    "warmth_not_read": lambda f: (
+        "Nobody read the air, the pipe or the ground: all times of cement are for 73 F (23 C); "
+        "colder takes longer, hotter leaves less time to work."
+    ),
+    "reclaimed_socket": lambda f: (
+        f"Boring or pulling the old pipe out of the {f.name('fitting')} behind stub "
+        f"{f.name('stub')} is listed by no standard: a nick or a thinned socket leaks or breaks, "
+        "and then the fitting must be cut out. Last resort; never on the side under pressure."
+    ),
     "dry_fit": lambda f: (
         "Prove each train dry, with all depth marks shown, before anything is cemented."
     ),
@@ -62,6 +76,7 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
         f"{f.number('push') / POUND_FORCE:.0f} lb ({f.number('push'):.0f} N). Only where the pipe "
         "on both sides is held by soil or blocks."
     ),
+    "soil_gives": lambda f: f"Stub {f.name('stub')}: {_soil(f)}; what bends, bends on inside it.",
     "stub_broke": lambda f: (
         f"Stub {f.name('stub')} broke ({f.name('what')}): work starts from its new end, measured "
         "behind the break. Look for cracks running on before anything is joined there."
@@ -140,8 +155,8 @@ def _compared(s: Short) -> str:
 
 _SHORTS: dict[str, str] = {
     "CUT_SHORT": "{tried}: not looked at to the end",
-    "BARE": "{tried} fits with more bare pipe at {where}",
-    "BARE_BOTH": "{tried} fits with more bare pipe at both stubs, of which at {where}",
+    "BARE": "{tried} closes with more bare pipe at {where}",
+    "BARE_BOTH": "{tried} closes with more bare pipe at both stubs, of which at {where}",
     "ANGLE": "{tried}: the stubs do not stand at that angle",
     "OFFSET": "{tried}: the stubs miss each other sideways",
     "SKEW": "{tried}: the axes of the stubs pass each other",
@@ -170,6 +185,14 @@ _SHORTS: dict[str, str] = {
     "FLEX_HOT": "too hot a pipe to bend: {where}",
     "NO_BARE": "{where} has too little bare pipe to give at all",
     "NEVER_BY_DIGGING": "at best {ratio} times what the {where} bears",
+    "NO_THREAD": "no adapter is kept that a valve could be screwed to ({where})",
+    "OTHER_THREAD": "the thread kept at {where} does not fit the new valve",
+    "NO_ELBOW": "the shelf has no elbow of 90 degrees for a box",
+    "MOST_BENDS": "a box takes four bends, and the preferences allow fewer",
+    "NO_NEXT": "no straight pipe is known behind the bend at {where}",
+    "NEXT_SHORT": "the straight behind the bend at {where} is too short to be cut and held",
+    "NO_SOCKET": "no fitting with a socket is known right behind {where}",
+    "PRESSURE_SIDE": "{where} stands under pressure: no socket is reclaimed there",
     "NO_PIPE": "the shelf has no schedule 40 pipe of size {tried}",
 }
 _LIFTS: dict[str, str] = {
@@ -202,6 +225,14 @@ _LIFTS: dict[str, str] = {
     "cut it out": "cut it out, back to pipe that may be bent or to a fitting",
     "telescoping coupling": "a telescoping coupling spares it",
     "elbow box": "an elbow box spares it",
+    "say_thread": (
+        'where the old valve can be spun off a sound adapter, say end = "male thread" there'
+    ),
+    "other_valve": "a valve with that thread, or cut the adapter off and call the end a pipe",
+    "ask_four_bends": "say most_bends = 4 under [preferences]",
+    "bare_past_bend": "dig past the bend, and write its next straight under bare",
+    "say_behind": 'where a tee, an elbow or a coupling sits there, say behind = "tee"',
+    "reclaim_outlet": "renew that fitting instead",
     "size_on_shelf": "choose a valve of a size on the shelf",
 }
 

@@ -15,13 +15,15 @@ from pitwright.units.inches import Rounding, both_text
 from pitwright.units.kinds import INCH, POUND_FORCE
 from pitwright.wording.findings import refusal_lines, short_words
 from pitwright.wording.plan import closing_words, ends_words, train_words
+from pitwright.wording.soil import soil_words
 from pitwright.wording.survey import facing_text
 
 __all__ = ["CAUTIONS", "flex_text", "in_line_words", "limit_words", "moved_words"]
 
 CAUTIONS = (
     "Squeeze a ring cut from old pipe first: if it snaps, this pipe is not to be bent at all.",
-    "Soil is taken to clamp the pipe where it ends; a pipe that is loose in wet soil gives more.",
+    "Where soil is taken to clamp the pipe, a pipe that is loose in wet soil gives more.",
+    "Where soil is taken to give, a fitting or concrete just inside it holds the pipe tighter.",
     "Digging is taken to bare pipe that runs straight on; a fitting behind the soil ends that.",
     "What is bent springs back until the cement has set: hold and brace it that long.",
     "Local codes, the maker's sheet and licensed trades come first.",
@@ -57,11 +59,20 @@ def _stub_lines(stub: Movable) -> Iterator[str]:
     yield f"STUB {stub.stub.id}: {pipe}, {stub.stub.condition}; {_bare_words(stub)}"
     if isinstance(stub.limit, StrainLimit):
         yield f"  {limit_words(stub.limit)}"
+    yield f"  {_held_words(stub)}"
     if stub.stuck is not None:
         yield f"  not to be moved: {short_words(stub.stuck)}"
         return
     yield "  its tip goes sideways by hand"
     yield from (f"    {moved_words(each)}" for each in stub.reaches)
+
+
+def _held_words(stub: Movable) -> str:
+    """What the soil is taken to do. [psi, in, mm]"""
+    held = stub.ground
+    if held is None:
+        return "the soil is taken to clamp it where the bare path ends"
+    return soil_words(held.soil, held.stiffness, held.depth, held.source, held.status)
 
 
 def _bare_words(stub: Movable) -> str:
@@ -93,6 +104,7 @@ def _source_lines(stubs: Sequence[Movable]) -> Iterator[str]:
     known = sources()
     limits = [s.limit for s in stubs if isinstance(s.limit, StrainLimit)]
     keys = dict.fromkeys(k for m in limits for k in (m.staying_source, m.momentary_source))
+    keys |= dict.fromkeys(s.ground.source for s in stubs if s.ground and s.ground.soil)
     yield from (f"[{key}] {known.get(key, key)}" for key in keys)
 
 

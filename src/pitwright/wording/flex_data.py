@@ -53,6 +53,15 @@ def _stub(stub: Movable) -> Data:
         "pipe": stub.stub.pipe.id if stub.stub.pipe else None,
         "condition": stub.stub.condition,
         "bare_m": stub.bare,
+        "soil": None
+        if stub.ground is None
+        else {
+            "kind": stub.ground.soil or None,
+            "stiffness_Pa": stub.ground.stiffness,
+            "depth_m": stub.ground.depth,
+            "source": stub.ground.source,
+            "status": stub.ground.status,
+        },
         "strain_limits": {
             "staying": limit.staying,
             "staying_source": limit.staying_source,

@@ -11,6 +11,7 @@ from pitwright.renewal.option import Option
 from pitwright.trains.cut_list import Bend, Piece
 from pitwright.trains.rows import Body
 from pitwright.units.inches import both_text
+from pitwright.wording.assembly_data import assembly_data, doubt_data
 from pitwright.wording.cautions import cautions
 from pitwright.wording.findings import finding_words, short_words
 
@@ -63,6 +64,15 @@ def _zone(zone: ZonePlan) -> Data:
         "options": [] if isinstance(answer, Refusal) else [option_data(o) for o in answer],
         "refused": refusal_data(answer) if isinstance(answer, Refusal) and refused else None,
         "passed_over": [short_data(s) for s in zone.passed_over],
+        "ways": [
+            {
+                "way": w.way,
+                "keeps": list(w.keeps),
+                "options": len(w.options),
+                "refused": refusal_data(w.answer) if isinstance(w.answer, Refusal) else None,
+            }
+            for w in zone.ways
+        ],
     }
 
 
@@ -72,11 +82,12 @@ def option_data(option: Option) -> Data:
     return {
         "way": option.way,
         "skeleton": train.skeleton.label,
-        "proved": False,
+        "keeps": list(option.keeps),
+        "proved": _proved(option),
         "checked": {
             "closes_when_rebuilt": True,
             "closes_within_flex": option.bending.judged.closes,
-            "can_be_put_in": None,
+            "can_be_put_in": None if option.assembly is None else True,
         },
         "cut_off": [
             {"stub": s.stub, "cut_m": s.cut, "cut_text": both_text(s.cut), "left_m": s.left}
@@ -100,8 +111,16 @@ def option_data(option: Option) -> Data:
             },
         },
         "bending": option_bending(option),
+        "assembly": None if option.assembly is None else assembly_data(option.assembly),
+        "doubt": None if option.doubt is None else doubt_data(option.doubt),
         "findings": [finding_data(f) for f in option.findings],
     }
+
+
+def _proved(option: Option) -> bool:
+    """Closes, can be put in, and rests on no part whose take-out nobody measured."""
+    guessed = any(f.code == "measure_part" for f in option.findings)
+    return option.bending.judged.closes and option.assembly is not None and not guessed
 
 
 def option_bending(option: Option) -> Data:

@@ -1,0 +1,267 @@
+"""All ways to renew a zone by a train between two stubs, each planned or refused.
+
+One search finds what is cut in, slipped in and, where nothing shorter serves, boxed around; the
+other ways ask it again of other stubs or with another kit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from pitwright.catalogue.parts import JointKind
+from pitwright.findings import Refusal, Short, Weight, finding, nearest_first
+from pitwright.renewal import keep_adapter, move_cut, reclaim
+from pitwright.renewal.box_around import ELBOWS, boxes
+from pitwright.renewal.cut_in import (
+    ALLOWANCE,
+    Considered,
+    Prepared,
+    considered,
+    nearest_of_each,
+    prepared,
+    tried,
+)
+from pitwright.renewal.judging import judge
+from pitwright.renewal.option import Option
+from pitwright.renewal.proving import doubted
+from pitwright.renewal.way import (
+    BOX_AROUND,
+    CUT_IN,
+    KEEP_ADAPTER,
+    MOVE_CUT,
+    RECLAIM,
+    SLIP_IN,
+    WayAnswer,
+    answered,
+)
+from pitwright.survey.pit import Survey
+from pitwright.survey.stubs import Stub
+from pitwright.survey.zones import Zone
+from pitwright.trains.kit import SLID_ON_PIECE, SLID_ON_STUB, TELESCOPING, Kit
+
+__all__ = ["Between", "between_stubs", "way_of"]
+
+_THREE = 3
+"""Four bends other than a box are tried only where nothing else serves. [-]"""
+_FEW = 2
+"""From other stubs, trains of up to so many bends are tried. [-]"""
+_SLIDING = (TELESCOPING, SLID_ON_STUB, SLID_ON_PIECE)
+_BOX = "90-90-90-90"
+
+
+@dataclass(frozen=True, slots=True)
+class Between:
+    """Every way's answer, in the order of the ways; beside options the nearest misses."""
+
+    ways: tuple[WayAnswer, ...]
+    passed_over: tuple[Short, ...]
+    refusal: Refusal | None
+
+    @property
+    def options(self) -> tuple[Option, ...]:
+        """The options of all ways. [-]"""
+        return tuple(option for way in self.ways for option in way.options)
+
+
+def between_stubs(survey: Survey, zone: Zone, most_bends: int) -> Between:
+    """Every way by a train between two stubs. [m, rad]
+
+    Source: each way's own module; docs/decisions/0007.
+    """
+    stubs = (survey.stub(zone.inlet), survey.stub(zone.outlet))
+    ready = prepared(survey, zone, stubs, most_bends)
+    if isinstance(ready, Refusal):
+        return Between((), (), ready)
+    boxed = _boxed(ready)
+    others = (
+        _moved(survey, zone, stubs, most_bends),
+        _reclaimed(survey, zone, stubs, most_bends),
+    )
+    got = considered(survey, zone, min(most_bends, _THREE), put_in=True)
+    enough = any(w.options for w in (boxed, *others))
+    if isinstance(got.answer, Refusal) and not enough and most_bends > _THREE:
+        got = considered(survey, zone, most_bends, put_in=True)
+    return _together(ready, got, boxed, others)
+
+
+def _together(
+    ready: Prepared, got: Considered, boxed: WayAnswer, others: Sequence[WayAnswer]
+) -> Between:
+    """The plain search's options sorted by way, beside what the other ways answer."""
+    stubs = ready.job.stubs
+    options = () if isinstance(got.answer, Refusal) else got.answer
+    because = got.answer.because if isinstance(got.answer, Refusal) else got.shorts
+    short = isinstance(got.answer, Refusal) and got.answer.cut_short
+    named = [_named(option, stubs) for option in options]
+    sorted_shorts = _sorted(because)
+    four = [o for o in named if o.way == BOX_AROUND]
+    answers = (
+        _kept(ready, [o for o in named if o.way == KEEP_ADAPTER]),
+        *(
+            answered(
+                w,
+                _keeps(stubs),
+                [o for o in named if o.way == w],
+                sorted_shorts[w],
+                cut_short=short,
+            )
+            for w in (CUT_IN, SLIP_IN)
+        ),
+        replace(boxed, answer=tuple(four)) if four else boxed,
+        *others,
+    )
+    stopped = [s for w in answers if isinstance(w.answer, Refusal) for s in w.answer.because]
+    if any(w.options for w in answers):
+        return Between(answers, nearest_of_each((*because, *_worth_telling(stopped))), None)
+    looked = got.answer.looked_at if isinstance(got.answer, Refusal) else 0
+    told = tuple(dict.fromkeys((*because, *_worth_telling(stopped))))
+    return Between(answers, (), Refusal(told, looked, short))
+
+
+_NOT_MEANT = ("NO_THREAD", "NO_NEXT", "NO_SOCKET", "PRESSURE_SIDE", "MOST_BENDS")
+"""Why a way was not even tried: no news for a zone that is refused. [-]"""
+
+
+def _worth_telling(shorts: Iterable[Short]) -> tuple[Short, ...]:
+    return nearest_first(s for s in shorts if s.code not in _NOT_MEANT)
+
+
+def way_of(option: Option, stubs: tuple[Stub, Stub]) -> str:
+    """Which way a train of the plain search belongs to. Source: its ends and bends."""
+    threads = (JointKind.MALE_THREAD, JointKind.FEMALE_THREAD)
+    skeleton = option.train.skeleton
+    if any(s.end in threads for s in stubs):
+        return KEEP_ADAPTER
+    if skeleton.slides:
+        return SLIP_IN
+    bends = tuple(c.bend for c in skeleton.corners)
+    return BOX_AROUND if len(bends) == len(ELBOWS) else CUT_IN
+
+
+def _named(option: Option, stubs: tuple[Stub, Stub]) -> Option:
+    return replace(option, way=way_of(option, stubs), keeps=_keeps(stubs))
+
+
+def _keeps(stubs: Sequence[Stub]) -> tuple[str, ...]:
+    return tuple(f"stub {stub.id}" for stub in stubs)
+
+
+def _sorted(shorts: Sequence[Short]) -> dict[str, list[Short]]:
+    """Limits by the way whose train they stopped."""
+    found: dict[str, list[Short]] = {CUT_IN: [], SLIP_IN: [], BOX_AROUND: []}
+    for short in shorts:
+        if any(name in short.tried for name in _SLIDING):
+            found[SLIP_IN].append(short)
+        elif short.tried.startswith(_BOX):
+            found[BOX_AROUND].append(short)
+        else:
+            found[CUT_IN].append(short)
+    return found
+
+
+def _kept(ready: Prepared, options: list[Option]) -> WayAnswer:
+    """The valve spun onto the thread that stays, or an adapter on it."""
+    survey, zone, stubs = ready.job.survey, ready.job.zone, ready.job.stubs
+    keeps = tuple(
+        f"adapter at {s.id}" if s.end is JointKind.MALE_THREAD else f"stub {s.id}" for s in stubs
+    )
+    if zone.valve is None:
+        none = Short("NO_THREAD", zone.id, 0.0, 1.0, 1.0, "1", "say_thread", "no valve asked for")
+        return answered(KEEP_ADAPTER, keeps, (), (none,))
+    kit = keep_adapter.spun_kit(ready.bench, ready.kit, stubs, survey.valve(zone.valve))
+    if isinstance(kit, Short):
+        return answered(KEEP_ADAPTER, keeps, (replace(o, keeps=keeps) for o in options), (kit,))
+    got = tried(ready.job, replace(kit, most_bends=_FEW), ready.room, put_in=True)
+    more = () if isinstance(got.answer, Refusal) else got.answer
+    because = got.answer.because if isinstance(got.answer, Refusal) else ()
+    spun = (replace(o, way=KEEP_ADAPTER, keeps=keeps) for o in (*more, *options))
+    return answered(KEEP_ADAPTER, keeps, spun, because)
+
+
+def _boxed(ready: Prepared) -> WayAnswer:
+    """The elbow boxes: their ports are made parallel, which the search's grid may miss."""
+    keeps = _keeps(ready.job.stubs)
+    if ready.kit.most_bends < len(ELBOWS):
+        have, need = float(ready.kit.most_bends), float(len(ELBOWS))
+        few = Short("MOST_BENDS", "box", have, need, need - have, "1", "ask_four_bends", _BOX)
+        return answered(BOX_AROUND, keeps, (), (few,))
+    got = _box_options(ready, ready.kit)
+    if isinstance(got.answer, Refusal) and ready.kit.union is not None:
+        plain = _box_options(ready, replace(ready.kit, union=None))
+        told = finding("no_union", Weight.CHECK)
+        options = tuple(replace(o, findings=(*o.findings, told)) for o in plain.options)
+        return replace(plain, answer=options) if options else got
+    return got
+
+
+def _box_options(ready: Prepared, kit: Kit) -> WayAnswer:
+    """One box a skeleton that can be put in. [m]"""
+    keeps = _keeps(ready.job.stubs)
+    found = boxes(ready.job.ends, kit, ALLOWANCE, ready.room)
+    judged = judge(ready.job, found.trains, put_in=True)
+    first: dict[str, Option] = {}
+    for option in judged.options:
+        first.setdefault(option.train.skeleton.label, option)
+    options = [replace(doubted(ready.job, o), way=BOX_AROUND, keeps=keeps) for o in first.values()]
+    shorts = (*found.shorts, *judged.shorts)
+    return answered(BOX_AROUND, keeps, options, shorts, cut_short=judged.cut_short)
+
+
+def _moved(survey: Survey, zone: Zone, stubs: tuple[Stub, Stub], most: int) -> WayAnswer:
+    """The cut moved past the bend behind one stub, behind the other, behind both."""
+    ends = [move_cut.past_the_bend(stub, survey.shelf) for stub in stubs]
+    shorts = [e for e in ends if isinstance(e, Short)]
+    found: list[Option] = []
+    for pair in _pairs(stubs, ends):
+        options, more = _other(survey, zone, pair, min(most, _FEW))
+        shorts += more
+        found += [replace(o, way=MOVE_CUT, keeps=_keeps(pair), between=pair) for o in options]
+        if found:
+            break
+    return answered(MOVE_CUT, _keeps(stubs), found, shorts)
+
+
+def _reclaimed(survey: Survey, zone: Zone, stubs: tuple[Stub, Stub], most: int) -> WayAnswer:
+    """A socket behind one stub bored out."""
+    ends = [reclaim.reclaimed(stub) for stub in stubs]
+    shorts = [e for e in ends if isinstance(e, Short)]
+    found: list[Option] = []
+    for pair in _pairs(stubs, ends):
+        options, more = _other(survey, zone, pair, min(most, _FEW))
+        shorts += more
+        risks = tuple(
+            reclaim.risk(old) for old, new in zip(stubs, pair, strict=True) if new is not old
+        )
+        keeps = tuple(
+            f"stub {old.id}" if new is old else f"{old.behind} behind {old.id}"
+            for old, new in zip(stubs, pair, strict=True)
+        )
+        found += [
+            replace(o, way=RECLAIM, keeps=keeps, between=pair, findings=(*risks, *o.findings))
+            for o in options
+        ]
+    return answered(RECLAIM, _keeps(stubs), found, shorts)
+
+
+def _pairs(stubs: tuple[Stub, Stub], ends: Sequence[Stub | Short]) -> Iterator[tuple[Stub, Stub]]:
+    """One stub changed, then the other, then both."""
+    first, second = ends
+    if isinstance(first, Stub):
+        yield first, stubs[1]
+    if isinstance(second, Stub):
+        yield stubs[0], second
+    if isinstance(first, Stub) and isinstance(second, Stub):
+        yield first, second
+
+
+def _other(
+    survey: Survey, zone: Zone, pair: tuple[Stub, Stub], most: int
+) -> tuple[tuple[Option, ...], tuple[Short, ...]]:
+    """The same search from other stubs."""
+    own = {stub.id: stub for stub in pair}
+    told = replace(survey, stubs=tuple(own.get(s.id, s) for s in survey.stubs))
+    got = considered(told, zone, most, put_in=True)
+    if isinstance(got.answer, Refusal):
+        return (), got.answer.because
+    return got.answer, ()
