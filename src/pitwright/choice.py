@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
-__all__ = ["Choice", "NoChoice", "choose"]
+__all__ = ["NODES", "Choice", "NoChoice", "choose"]
 
 Conflict = Callable[[int, int, int, int], bool]
 """conflict(zone, option, other zone, other option)."""

@@ -8,10 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from pitwright.choice import NoChoice, choose
+from pitwright.choice import NODES, NoChoice, choose
 from pitwright.findings import Finding, Refusal, Short, Weight, finding
 from pitwright.load.pick_list import PickLine, pick_list, pipe_to_load
 from pitwright.ranking import Merits, ranked
+from pitwright.renewal.beside import Beside, beside
 from pitwright.renewal.between import between_stubs
 from pitwright.renewal.option import Option, overlap
 from pitwright.renewal.proving import warmth_known
@@ -57,12 +58,15 @@ class Load:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """The whole pit. ``findings`` concern the pit, not one option."""
+    """The whole pit. ``findings`` concern the pit, not one option; ``beside`` are the ways that
+    are no train between two stubs.
+    """
 
     survey: Survey
     zones: tuple[ZonePlan, ...]
     load: Load
     findings: tuple[Finding, ...]
+    beside: tuple[Beside, ...] = ()
 
     @property
     def refused(self) -> tuple[ZonePlan, ...]:
@@ -86,7 +90,7 @@ def put_together(survey: Survey, alone: tuple[ZonePlan, ...]) -> Plan:
     """
     zones, clashes = _side_by_side(alone)
     findings = (*_findings(survey, zones), *clashes)
-    return Plan(survey, zones, _load(survey, zones), findings)
+    return Plan(survey, zones, _load(survey, zones), findings, beside(survey))
 
 
 def planned_zone(survey: Survey, zone: Zone) -> ZonePlan:
@@ -111,13 +115,25 @@ def _side_by_side(
     options = [z.answer for z in open_zones if not isinstance(z.answer, Refusal)]
     costs = [[float(n) for n in range(len(o))] for o in options]
     got = choose(costs, lambda i, a, j, b: overlap(options[i][a], options[j][b]) > 0.0)
+    if isinstance(got, NoChoice) and not got.proved:
+        return zones, (_not_proved(got.nodes),)
     if isinstance(got, NoChoice):
         names = ", ".join(z.zone.name for z in open_zones)
         return zones, (finding("zones_clash", Weight.STOP, names={"zones": names}),)
     picked = {z.zone.id: n for z, n in zip(open_zones, got.picks, strict=True)}
     moved = [z for z in open_zones if picked[z.zone.id]]
     told = tuple(finding("chosen_for_neighbour", names={"zone": z.zone.name}) for z in moved)
+    if len(open_zones) > 1:
+        numbers = {"nodes": float(got.nodes), "most": float(NODES), "zones": float(len(options))}
+        proved = finding("choice_proved", numbers=numbers, source="arithmetic")
+        told = (*told, proved if got.proved else _not_proved(got.nodes))
     return tuple(_with_first(z, picked.get(z.zone.id, 0)) for z in zones), told
+
+
+def _not_proved(nodes: int) -> Finding:
+    """The node limit was reached: what is shown goes together, but a better one may exist."""
+    numbers = {"nodes": float(nodes), "most": float(NODES)}
+    return finding("choice_cut_short", Weight.CHECK, numbers=numbers, source="arithmetic")
 
 
 def _with_first(zone: ZonePlan, first: int) -> ZonePlan:
@@ -166,6 +182,6 @@ def _findings(survey: Survey, zones: tuple[ZonePlan, ...]) -> Iterator[Finding]:
     yield finding("dry_fit", Weight.CHECK)
     if not warmth_known(survey):
         yield finding("warmth_not_read", Weight.CHECK)
-    unasked = [z.name for z in survey.zones if not z.planned]
+    unasked = [z.name for z in survey.zones if not z.planned and z.shut_off is None]
     if unasked:
         yield finding("zones_left_alone", names={"zones": ", ".join(unasked)})

@@ -28,7 +28,7 @@ FLOOR: dict[str, float] = {
     "diagnosis": 5.5,
     "outlook": 5.5,
     "renewal": 6.0,
-    "choice": 6.0,
+    "choice": 5.5,
     "ranking": 6.0,
     "planning": 6.5,
     "resuming": 6.75,

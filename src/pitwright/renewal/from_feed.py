@@ -28,7 +28,7 @@ from pitwright.findings import (
 from pitwright.geometry.clearance import Capsule, between
 from pitwright.geometry.vector import Vec, add, dot, minus, norm, scale, sub, unit
 from pitwright.joining.assembly import Step
-from pitwright.renewal.cut_in import considered
+from pitwright.renewal.cut_in import ALLOWANCE, nearest_of_each, prepared
 from pitwright.renewal.from_feed_header import (
     HeaderPiece,
     Spool,
@@ -38,7 +38,9 @@ from pitwright.renewal.from_feed_header import (
 )
 from pitwright.renewal.from_feed_places import Pick, Span, choose_places, polish
 from pitwright.renewal.from_feed_steps import header_steps
+from pitwright.renewal.judging import judge
 from pitwright.renewal.option import Option, overlap
+from pitwright.renewal.proving import doubted
 from pitwright.renewal.standing import socket_depth
 from pitwright.survey.header import Header
 from pitwright.survey.obstacles import Obstacle
@@ -48,14 +50,17 @@ from pitwright.survey.stubs import Stub
 from pitwright.survey.zones import Zone
 from pitwright.trains.bench import NEW_SCHEDULE, new_pipe
 from pitwright.trains.room import TOUCH
+from pitwright.trains.search import searched
 
 __all__ = ["FROM_FEED", "FromFeed", "rebuild_from_feed"]
 
 FROM_FEED = "rebuild from the feed"
-MOST_SEARCHES = 48
+MOST_SEARCHES = 120
 """So many branches are searched before the choice is given up, and said to be cut short. [-]"""
 _SHARES = (1.0, 0.5, 0.0)
 """So much of the way from the grid to the polished places is tried, in this order. [-]"""
+_TOLD = 3
+"""So many misses of a branch are kept. [-]"""
 _BENDS = 2
 """A branch from its tee is tried with so many bends. [-]"""
 _TURN_SIGMA = math.radians(1.0)
@@ -271,14 +276,27 @@ def _searched(
     key = (number, round(place, 7))
     if key not in tried.known:
         tried.searched += 1
-        pit = _with_tee(survey, spool, branch, place, tried.last)
-        got = considered(pit, branch.zone, min(_BENDS, survey.preferences.most_bends))
-        if isinstance(got.answer, Refusal):
-            tried.known[key] = None
-            tried.shorts += got.answer.because[:3]
+        got = _branch_trains(_with_tee(survey, spool, branch, place, tried.last), branch.zone)
+        if isinstance(got, Option):
+            tried.known[key] = got
         else:
-            tried.known[key] = got.answer[0]
+            tried.known[key] = None
+            tried.shorts += got
     return tried.known[key]
+
+
+def _branch_trains(pit: Survey, zone: Zone) -> Option | tuple[Short, ...]:
+    """The first train that closes and can be put in, else the nearest misses. [m]"""
+    stubs = (pit.stub(zone.inlet), pit.stub(zone.outlet))
+    ready = prepared(pit, zone, stubs, min(_BENDS, pit.preferences.most_bends))
+    if isinstance(ready, Refusal):
+        return ready.because
+    found = searched(ready.job.ends, ready.kit, ALLOWANCE, ready.room)
+    judged = judge(ready.job, found.trains, put_in=True)
+    if not judged.options:
+        return nearest_first((*judged.shorts, *found.shorts))[:_TOLD]
+    best = judged.options[0]
+    return replace(doubted(ready.job, best), way=FROM_FEED, keeps=(f"stub {zone.outlet}",))
 
 
 def _with_tee(survey: Survey, spool: Spool, branch: _Branch, place: float, last: float) -> Survey:
@@ -307,15 +325,20 @@ def _with_tee(survey: Survey, spool: Spool, branch: _Branch, place: float, last:
         held=True,
     )
     stubs = (tee, outlet, *(s for s in survey.stubs if s.id != outlet.id))
-    return replace(survey, stubs=stubs, obstacles=(*survey.obstacles, *_bodies(spool, last)))
+    return replace(survey, stubs=stubs, obstacles=(*survey.obstacles, *_bodies(spool, place, last)))
 
 
-def _bodies(spool: Spool, last: float) -> Iterator[Obstacle]:
-    """The new header, as long as it may become, and its shut-off, in the way of branches. [m]"""
-    parts = [("new header", -spool.cut, last + spool.tail, spool.girth.fitting)]
+def _bodies(spool: Spool, place: float, last: float) -> Iterator[Obstacle]:
+    """The new header but the branch's own tee, as long as it may become, and its shut-off. [m]"""
+    takeout, depth = spool.run
+    own, girth = takeout + depth, spool.girth
+    parts = [
+        ("new header", -spool.cut, place - own, girth.fitting),
+        ("new header", place + own, last + spool.tail, girth.fitting),
+    ]
     if spool.unit is not None:
         end = spool.fixed - spool.cut - spool.union.seat_to_seat - spool.leads[-1].length
-        parts.append(("new shut-off", end - spool.unit.length, end, spool.girth.valve))
+        parts.append(("new shut-off", end - spool.unit.length, end, girth.valve))
     for name, begin, end, radius in parts:
         starts, stops = (replace(spool.feed.tip, mean=spool.at(s)) for s in (begin, end))
         yield Obstacle(name, "pipe", starts, stops, _worked_out(2 * radius, spool), None, "")
@@ -335,7 +358,7 @@ def _no_places(span: Span, branches: Sequence[_Branch], tried: _Tried) -> Refusa
         shorts.append(short)
     elif not shorts:
         shorts.append(Short("NO_PLACES", "header", 0.0, 1.0, 1.0, "1", "dig_header"))
-    return Refusal(nearest_first(shorts), tried.searched, tried.spent)
+    return Refusal(nearest_of_each(shorts), tried.searched, tried.spent)
 
 
 def _built(

@@ -11,7 +11,9 @@ from pitwright.survey.inside import Inside
 from pitwright.survey.pit import Survey
 from pitwright.survey.zones import Zone
 
-__all__ = ["RenewedInsides", "renew_insides"]
+__all__ = ["RENEW_INSIDES", "RenewedInsides", "renew_insides"]
+
+RENEW_INSIDES = "renew the insides"
 
 _GLUED = 0
 """Nothing is cut and nothing cemented: the way's whole point. [-]"""
@@ -85,7 +87,7 @@ def _renewed(survey: Survey, zone: Zone, old: Existing, inside: Inside) -> Renew
         told.append(finding("coil_tried_first", Weight.CHECK, names={"valve": old.name}))
     return RenewedInsides(
         zone.id,
-        "renew the insides",
+        RENEW_INSIDES,
         old.name,
         inside.model,
         ("body", "pipe", "both joints"),

@@ -62,7 +62,7 @@ def doubts(
         found += _stub(stub, zones)
         unchecked.append(stub.tip_path)
     for valve in valves:
-        used = any(z.valve == valve.name for z in zones)
+        used = any(valve.name in (z.valve, z.shut_off) for z in zones)
         names = {"valve": valve.name}
         if used and valve.made_up is None:
             found.append(finding("made-up-not-measured", Weight.CHECK, names=names))
@@ -71,7 +71,9 @@ def doubts(
         else:
             unchecked.append(valve.length.id)
     found += [
-        finding("zone-asks-for-nothing", names={"zone": z.id}) for z in zones if not z.planned
+        finding("zone-asks-for-nothing", names={"zone": z.id})
+        for z in zones
+        if not z.planned and z.shut_off is None
     ]
     found += [
         finding("part-not-on-shelf", names={"part": p.name})

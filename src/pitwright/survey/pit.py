@@ -32,6 +32,7 @@ from pitwright.units.kinds import INCH
 __all__ = ["UNITS", "Survey", "from_tables", "load_survey", "read_survey"]
 
 UNITS = ("in", "ft", "mm", "cm", "m")
+_NO_ZONE = ("stub-serves-no-zone", "valve-not-asked-for")
 _LONGEST_NAME = 60
 _ONE_PLACE = INCH / 2
 """Two pipes cannot have their middles nearer than this. [m]"""
@@ -136,7 +137,7 @@ def from_tables(tables: dict[str, object], text: str, file: str, shelf: Shelf) -
     names = [o.name for o in obstacles]
     header = read_header(asked, stubs, zones, valves, names) if asked else None
     found = doubts(stubs, zones, valves, parts, shelf)
-    fed = {("stub", str(header.feed))} if header else set()
+    told = {("stub", str(header.feed)), ("valve", header.shut_off or "")} if header else set()
     return Survey(
         id=PitId(_name(head)),
         name=_name(head),
@@ -156,9 +157,7 @@ def from_tables(tables: dict[str, object], text: str, file: str, shelf: Shelf) -
         conditions=read_conditions(conditions, degrees) if conditions else None,
         water=read_water(water) if water else None,
         preferences=read_preferences(wishes) if wishes else DEFAULTS,
-        findings=tuple(
-            f for f in found if f.code != "stub-serves-no-zone" or not fed & set(f.names)
-        ),
+        findings=tuple(f for f in found if f.code not in _NO_ZONE or not told & set(f.names)),
         shelf=shelf,
         text=text,
         file=file,

@@ -8,7 +8,7 @@ from pitwright.joining.assembly import Assembly, Step
 from pitwright.tolerance.doubt import Doubt, Held
 from pitwright.units.inches import Rounding, both_text
 
-__all__ = ["assembly_data", "doubt_data"]
+__all__ = ["assembly_data", "doubt_data", "step_data"]
 
 Data = dict[str, Any]
 
@@ -16,7 +16,7 @@ Data = dict[str, Any]
 def assembly_data(assembly: Assembly) -> Data:
     """Steps in order with their clock in seconds; SI. Source: docs/json.md describes it."""
     return {
-        "steps": [_step(n, step) for n, step in enumerate(assembly.steps, start=1)],
+        "steps": [step_data(n, step) for n, step in enumerate(assembly.steps, start=1)],
         "order": [list(joints) for joints in assembly.order],
         "closing": list(assembly.closing),
         "opening_m": assembly.opening,
@@ -29,7 +29,8 @@ def assembly_data(assembly: Assembly) -> Data:
     }
 
 
-def _step(number: int, step: Step) -> Data:
+def step_data(number: int, step: Step) -> Data:
+    """One step with its clock in seconds; SI. Source: docs/json.md describes it."""
     return {
         "number": number,
         "code": step.code,

@@ -69,6 +69,15 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
         f"The first option shown for {f.name('zone')} is not its best alone: it keeps clear of "
         "its neighbour."
     ),
+    "choice_proved": lambda f: (
+        f"Of all combinations of the {f.number('zones'):.0f} zones' options the one shown first is "
+        f"the best that goes together: proved in {f.number('nodes'):.0f} steps of at most "
+        f"{f.number('most'):.0f}."
+    ),
+    "choice_cut_short": lambda f: (
+        f"The choice between the zones' options was cut short after {f.number('nodes'):.0f} steps "
+        f"(limit {f.number('most'):.0f}): another combination may be better."
+    ),
     "zones_left_alone": lambda f: f"No new valve asked for, nor to be joined: {f.name('zones')}.",
     "no_union": lambda f: "No union beside the valve: with one, nothing fits.",
     "holds_no_thrust": lambda f: (

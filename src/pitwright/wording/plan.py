@@ -14,6 +14,7 @@ from pitwright.trains.cut_list import Bend
 from pitwright.trains.kit import Port
 from pitwright.units.inches import Rounding, both_text
 from pitwright.units.kinds import POUND_FORCE
+from pitwright.wording.beside import beside_lines
 from pitwright.wording.cautions import cautions
 from pitwright.wording.chances import chance_lines, short_chance
 from pitwright.wording.findings import finding_words, refusal_lines, within_words
@@ -96,11 +97,23 @@ def plan_text(plan: Plan) -> str:
     began = began_at(survey.conditions.now) if survey.conditions else None
     for zone in plan.zones:
         lines += ["", *_zone_lines(zone, began)]
+    lines += _beside_lines(plan, began)
     lines += ["", *_load_lines(plan), ""]
     lines += [f"! {finding_words(f)}" for f in plan.findings]
     lines += [f"! {line}" for line in doubt_lines(survey.findings)]
     lines += [f"! {c.words}" for c in cautions()]
     return "\n".join(lines)
+
+
+def _beside_lines(plan: Plan, began: datetime | None) -> Iterator[str]:
+    """The ways that are no train between two stubs, by zone."""
+    for zone in (*plan.survey.zones, None):
+        mine = [b for b in plan.beside if b.zone == (zone.id if zone else None)]
+        told = [line for b in mine for line in beside_lines(b, began)]
+        if told:
+            yield ""
+            yield f"BESIDE, zone {zone.name}" if zone else "BESIDE, the whole header"
+            yield from told
 
 
 def _zone_lines(zone: ZonePlan, began: datetime | None) -> Iterator[str]:
