@@ -70,6 +70,10 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
         "its neighbour."
     ),
     "zones_left_alone": lambda f: f"No new valve asked for, nor to be joined: {f.name('zones')}.",
+    "needs_union": lambda f: (
+        "A union stands beside the valve: without one nothing here can be put in. Next time it "
+        "lets the valve go without a cut."
+    ),
     "no_union": lambda f: "No union beside the valve: with one, nothing fits.",
     "holds_no_thrust": lambda f: (
         f"The {f.name('joint')} at stub {f.name('stub')} holds no thrust: water pushes it with "
