@@ -131,6 +131,16 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "unions",
         "blocks",
         "stroke_reserve",
+        "weights",
+    ),
+    "preferences.weights": (
+        "time",
+        "parts",
+        "chance",
+        "springing",
+        "next_time",
+        "digging",
+        "no_thrust",
     ),
 }
 

@@ -8,12 +8,14 @@ from typing import Any
 from pitwright.findings import Finding, Refusal, Short
 from pitwright.planning import Plan, ZonePlan
 from pitwright.renewal.option import Option
+from pitwright.survey.weights import Weights
 from pitwright.trains.cut_list import Bend, Piece
 from pitwright.trains.rows import Body
 from pitwright.units.inches import both_text
 from pitwright.wording.assembly_data import assembly_data, doubt_data
 from pitwright.wording.cautions import cautions
 from pitwright.wording.findings import finding_words, short_words
+from pitwright.wording.ranking import rank_data
 
 __all__ = [
     "SCHEMA",
@@ -40,7 +42,7 @@ def plan_data(plan: Plan, version: str) -> Data:
         "version": version,
         "pit": survey.name,
         "survey": survey.file,
-        "zones": [_zone(z) for z in plan.zones],
+        "zones": [_zone(z, survey.preferences.weights) for z in plan.zones],
         "load": {
             "parts": [
                 {"item": x.item, "need": x.need, "spare": x.spare, "on_truck": x.on_truck}
@@ -53,7 +55,7 @@ def plan_data(plan: Plan, version: str) -> Data:
     }
 
 
-def _zone(zone: ZonePlan) -> Data:
+def _zone(zone: ZonePlan, weights: Weights) -> Data:
     answer = zone.answer
     refused = isinstance(answer, Refusal)
     return {
@@ -63,6 +65,9 @@ def _zone(zone: ZonePlan) -> Data:
         "outlet": zone.zone.outlet,
         "options": [] if isinstance(answer, Refusal) else [option_data(o) for o in answer],
         "refused": refusal_data(answer) if isinstance(answer, Refusal) and refused else None,
+        "ranking": []
+        if isinstance(answer, Refusal)
+        else [rank_data(option, weights) for option in answer],
         "passed_over": [short_data(s) for s in zone.passed_over],
         "ways": [
             {
