@@ -13,6 +13,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass, replace
 from functools import cache, partial
+from itertools import pairwise, product
 from pathlib import Path
 
 from bench.truth.building import Bend, Body, Item, Piece, Recipe, build
@@ -329,6 +330,27 @@ def why_refused(records: Sequence[Record]) -> str:
                      said.most_common())  # fmt: skip
 
 
+BANDS = (0.0, 0.5, 0.8, 0.9, 0.95, 1.0001)
+
+
+def calibration(records: Sequence[Record]) -> str:
+    """What the plan says its chance within flex is, against how often it closed."""
+    lines = ["| errors | method | chance told | built | mean told, % | closed, % |",
+             "|---|---|---|---|---|---|"]  # fmt: skip
+    for world, method in product(dict.fromkeys(r.world for r in records), (A_HAIR, SUREST)):
+        mine = [r for r in records if (r.world, r.method) == (world, method)]
+        told = [(r.sure, r.closes) for r in mine if r.sure is not None]
+        for low, high in pairwise(BANDS):
+            here = [(sure, closes) for sure, closes in told if low <= sure < high]
+            if here:
+                mean = 100 * sum(sure for sure, _ in here) / len(here)
+                lines.append(
+                    f"| {world} | {method} | {low:g} to {min(high, 1.0):g} | {len(here)} | "
+                    f"{mean:.0f} | {_share(sum(c for _, c in here), len(here))} |"
+                )
+    return "\n".join(lines)
+
+
 def run(count: int, first: int = 0, file: str | None = None) -> list[Record]:
     """So many pits in both worlds; each record kept as it comes."""
     records: list[Record] = []
@@ -347,6 +369,8 @@ def show(records: Sequence[Record]) -> None:
     print(table(records))
     print()
     print(by_family(records))
+    print()
+    print(calibration(records))
     print()
     print(why_refused(records))
 

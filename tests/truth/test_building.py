@@ -10,10 +10,10 @@ import pytest
 
 from bench.bench_dry_build import interval, knowing, planned, recipe_of, shelf, trial
 from bench.truth.building import Bend, Piece, build
-from bench.truth.closing import Bearing, worst_ratio
+from bench.truth.closing import Bearing, bearing, worst_ratio
 from bench.truth.errors import MATCHED, PERFECT
 from bench.truth.measuring import measure
-from bench.truth.pits import INCH, draw_pit
+from bench.truth.pits import INCH, TruePit, draw_pit
 from pitwright.planning import plan
 from pitwright.survey.pit import read_survey
 
@@ -85,6 +85,28 @@ def test_closing_asks_more_of_a_worse_misfit_and_nothing_of_none() -> None:
     assert worst_ratio(pit, none, STRICT) == pytest.approx(0.0, abs=1e-6)
     one, two = worst_ratio(pit, aside, STRICT), worst_ratio(pit, twice, STRICT)
     assert 0.0 < one < two
+
+
+def typical(pit: TruePit) -> TruePit:
+    """With the shelf's typical walls, which is what a plan reckons with."""
+    one, two = (replace(s, wall=shelf().pipe(s.pipe).wall.value) for s in pit.stubs)
+    return replace(pit, inlet=one, outlet=two)
+
+
+def test_two_closings_that_know_nothing_of_each_other_find_the_same_ratio() -> None:
+    """A frame and a cone programme here, compliances and weights in the plan."""
+    apart = []
+    for seed in (5, 9, 18, 19):
+        pit = typical(draw_pit(seed, shelf()))
+        survey = read_survey(measure(pit, PERFECT).text, "drawn", shelf())
+        answer = plan(survey).zones[0].answer
+        assert isinstance(answer, tuple)
+        for option in answer[:4]:
+            recipe, told = recipe_of(option, survey, None), option.bending.judged
+            got = worst_ratio(pit, build(pit, recipe, PERFECT), bearing(pit, PERFECT), recipe.dug)
+            assert got == pytest.approx(told.upper, rel=0.03, abs=0.005)
+            apart.append(told.upper)
+    assert max(apart) > 0.5
 
 
 def test_a_trial_is_the_same_every_time() -> None:
