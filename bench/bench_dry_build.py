@@ -23,17 +23,12 @@ from bench.truth.knowing import Around, Stub, coupler_length, lay, parts_of, squ
 from bench.truth.measuring import Notes, measure
 from bench.truth.pits import INCH, TruePit, draw_pit
 from pitwright.catalogue.shelf import Shelf, load_shelf
-from pitwright.closing.ends import between
 from pitwright.errors import BadInput
 from pitwright.findings import Refusal
-from pitwright.flex.limits import hand_force
 from pitwright.planning import plan
-from pitwright.renewal.bending import flex_end, rigid_train
 from pitwright.renewal.option import Option
 from pitwright.survey.pit import Survey, read_survey
-from pitwright.tolerance.bearing import Bears
 from pitwright.tolerance.doubt import Held
-from pitwright.tolerance.doubting import doubt_of
 from pitwright.trains.cut_list import Bend as PlannedBend
 from pitwright.trains.cut_list import Piece as PlannedPiece
 
@@ -113,23 +108,20 @@ def _within(parts: tuple[str, ...]) -> float:
     return (take.high - take.low) / 2
 
 
-def advised(option: Option, survey: Survey) -> tuple[Held, float]:
-    """What to leave long or dry, and the chance of closing within flex as then told."""
-    stubs = survey.stub(survey.zones[0].inlet), survey.stub(survey.zones[0].outlet)
-    dug = option.bending.dug
-    more = dict(dug.stubs) if dug is not None and not option.bending.closes else {}
-    cuts = option.cuts
-    ends = [
-        flex_end(survey, s, c, more.get(s.id, 0.0))
-        for s, c in zip(stubs, (cuts.inlet_cut, cuts.outlet_cut), strict=True)
-    ]
-    both = between(ends[0], ends[1], hand_force())
-    rigid = rigid_train(survey, stubs, cuts)
-    joint = rigid.joints[0]
-    slides = tuple((s.axis, s.low, s.high) for s in rigid.slides)
-    bears = Bears(both.at, both.across, both.sections, joint.play, joint.seat, slides)
-    got = doubt_of(option.train, cuts, stubs, bears).advised
-    return got, got.flex
+def advised(option: Option) -> tuple[Held, float]:
+    """What to leave long or dry, and the chance of closing within flex as the plan tells it."""
+    assert option.doubt is not None
+    return option.doubt.advised, option.doubt.advised.flex
+
+
+def on_the_stubs(option: Option, survey: Survey) -> bool:
+    """Whether it joins the stubs as they were measured, which is all the bench can build."""
+    zone = survey.zones[0]
+    found = survey.stub(zone.inlet), survey.stub(zone.outlet)
+    pairs = zip(option.stubs_of(survey), found, strict=True)
+    return option.doubt is not None and all(
+        (a.tip.mean, a.outward) == (b.tip.mean, b.outward) for a, b in pairs
+    )
 
 
 def judged(pit: TruePit, world: World, method: str, recipe: Recipe, label: str) -> Record:
@@ -160,7 +152,9 @@ def planned(pit: TruePit, world: World, notes: Notes) -> list[Record]:
     zone = plan(survey).zones[0]
     if isinstance(zone.answer, Refusal):
         return [no(method, why=zone.answer.because[0].code) for method in both]
-    told = [(option, *advised(option, survey)) for option in zone.answer]
+    told = [(o, *advised(o)) for o in zone.answer if on_the_stubs(o, survey)]
+    if not told:
+        return [no(method, why="OTHER_WAY") for method in both]
     option, held, sure = told[0]
     recipe = recipe_of(option, survey, held)
     name = _label(option, held)
@@ -351,10 +345,15 @@ def calibration(records: Sequence[Record]) -> str:
     return "\n".join(lines)
 
 
-def run(count: int, first: int = 0, file: str | None = None) -> list[Record]:
-    """So many pits in both worlds; each record kept as it comes."""
+def run(
+    count: int,
+    first: int = 0,
+    file: str | None = None,
+    worlds: Sequence[World] = (MATCHED, MISMATCHED),
+) -> list[Record]:
+    """So many pits in each world; each record kept as it comes."""
     records: list[Record] = []
-    for world in (MATCHED, MISMATCHED):
+    for world in worlds:
         for seed in range(first, first + count):
             got = trial(seed, world)
             records += got

@@ -192,16 +192,17 @@ def build(pit: TruePit, recipe: Recipe, world: World, attempt: str = "") -> Buil
 
 
 EIGHTH = INCH / 8
-_DEGREE = math.radians(1.0)
+_LEAN = math.radians(3.0)
+"""Over two sockets' depth a lean of three degrees is an eighth, and as plain to see."""
 _MOST_TURNED = math.radians(15.0)
 _LONGER = 2 * INCH
 """So much longer is a piece left that will be trimmed."""
 
 
 def _weighed(built: Built) -> Floats:
-    """What the eye sees at the dry fit: an eighth counts as much as a degree."""
+    """What the eye sees at the dry fit: an eighth aside counts as much as three degrees."""
     pos = [v / EIGHTH for v in built.shift]
-    return np.array([*pos, *(v / _DEGREE for v in built.turn)])
+    return np.array([*pos, *(v / _LEAN for v in built.turn)])
 
 
 def _with(
