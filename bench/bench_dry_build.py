@@ -228,16 +228,16 @@ def _borne(world: World) -> World:
     return replace(PERFECT, play=world.play, strain=world.strain, name=world.name)
 
 
-def trial(seed: int, world: World) -> list[Record]:
+def trial(seed: int, world: World, most_bends: int = 4) -> list[Record]:
     """One pit by every method."""
     pit = draw_pit(seed, shelf())
-    notes = measure(pit, world)
+    notes = measure(pit, world, most_bends)
     return [*planned(pit, world, notes), by_hand(pit, world, notes), knowing(pit, world)]
 
 
-def trials(seeds: Iterable[int], world: World) -> list[Record]:
+def trials(seeds: Iterable[int], world: World, most_bends: int = 4) -> list[Record]:
     """Many pits."""
-    return [record for seed in seeds for record in trial(seed, world)]
+    return [record for seed in seeds for record in trial(seed, world, most_bends)]
 
 
 def interval(hits: int, of: int) -> tuple[float, float]:

@@ -130,8 +130,8 @@ class Notes:
     valve: float
 
 
-def measure(pit: TruePit, world: World) -> Notes:
-    """The whole pit measured once."""
+def measure(pit: TruePit, world: World, most_bends: int = 4) -> Notes:
+    """The whole pit measured once; a train of at most so many bends is asked for."""
     who = reader(pit, world)
     stubs = read_stub(who, pit.inlet), read_stub(who, pit.outlet)
     valve = pit.valve + world.err(who.dice, world.made_up)
@@ -149,6 +149,7 @@ def measure(pit: TruePit, world: World) -> Notes:
     lines += ['width = "3"', 'below = "1 1/4"', 'height = "5 1/4"', 'tilt = "10 deg"']
     lines.append(f'made_up = "{valve / INCH:.9f} +- 1/32"')
     lines += ["[zone.only]", 'inlet = "inlet"', 'outlet = "outlet"', 'valve = "new"']
+    lines += ["[preferences]", f"most_bends = {most_bends}"]
     if pit.root is not None:
         lines += ["[obstacle.root]", 'kind = "root"', f"start = {_point(pit.root.start)}"]
         lines += [f"end = {_point(pit.root.end)}", f"thick = {_text(2 * pit.root.radius)}"]

@@ -20,8 +20,10 @@ from bench.bench_dry_build import (
 )
 from bench.truth.errors import MATCHED, MISMATCHED
 
-FEW, MANY = 8, 1000
-"""By day and at night."""
+FEW = (0, 3, 5, 11, 15)
+"""By day: pits that two bends are planned for, planned with no more, to be quick."""
+MANY = 1000
+"""At night, every pit with up to four."""
 
 
 def closed(records: Sequence[Record], method: str) -> tuple[int, int]:
@@ -32,7 +34,7 @@ def closed(records: Sequence[Record], method: str) -> tuple[int, int]:
 
 @pytest.fixture(scope="module")
 def few() -> list[Record]:
-    return trials(range(FEW), MATCHED)
+    return trials(FEW, MATCHED, 2)
 
 
 def test_trimmed_last_more_pits_close_than_by_hand(few: list[Record]) -> None:
@@ -42,13 +44,13 @@ def test_trimmed_last_more_pits_close_than_by_hand(few: list[Record]) -> None:
 
 def test_most_pits_that_can_be_closed_close(few: list[Record]) -> None:
     hits, of = closed(few, A_HAIR)
-    assert of >= FEW // 2
-    assert interval(hits, of)[1] > 0.9
+    assert of >= len(FEW) - 1
+    assert interval(hits, of)[1] > 0.95
 
 
 def test_every_method_is_asked_about_every_pit(few: list[Record]) -> None:
     for method in (TRIM_LAST, A_HAIR, SUREST, AT_ONCE, BY_HAND):
-        assert [r.seed for r in few if r.method == method] == list(range(FEW))
+        assert [r.seed for r in few if r.method == method] == list(FEW)
     assert table(few).count("\n") == 1 + 5
 
 
