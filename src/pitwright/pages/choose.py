@@ -294,7 +294,7 @@ def _together(pit: Pit) -> Child:
         else "",
         h("h2", "For the whole pit"),
         h("ul", *told),
-        h("p", h("a", "Build", href=f"{pit.home}/build", class_="main")),
+        h("p", h("a", "Build", href=f"{pit.home}/build", class_="main")) if best else "",
         h("p", h("a", "Pit sheet as a PDF", href=f"{pit.home}/pit-sheet.pdf", class_="file")),
         h(
             "p",
