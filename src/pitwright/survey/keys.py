@@ -92,7 +92,7 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "at",
         "note",
     ),
-    "obstacle.*": ("kind", "start", "end", "thick", "clear", "note"),
+    "obstacle.*": ("kind", "shape", "start", "end", "thick", "wide", "high", "clear", "note"),
     "part.*": (
         "kind",
         "size",
