@@ -51,7 +51,9 @@ def holding_words(held: Held) -> str:
         return ""
     pieces = " and ".join(held.pieces)
     said = (
-        f"trim {pieces} last: leave long, mark in place at the dry fit, then cut" if pieces else ""
+        f"trim {pieces} last: leave long, mark in place at the dry fit, cut to the short side of the mark"
+        if pieces
+        else ""
     )
     if held.rolls:
         rolls = "every bend dry until then, to be rolled"
