@@ -45,7 +45,7 @@ def test_points_by_hand() -> None:
 
 @pytest.mark.parametrize("merit", KEY)
 def test_more_of_any_merit_ranks_lower(merit: str) -> None:
-    more: dict[str, Any] = {merit: getattr(PLAIN, merit) + 1}
+    more: dict[str, Any] = {merit: getattr(PLAIN, merit) + (3600 if merit == "time" else 1)}
     worse = replace(PLAIN, **more)
     assert ranked([worse, PLAIN]) == (1, 0)
 

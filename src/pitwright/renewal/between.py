@@ -41,6 +41,7 @@ from pitwright.survey.stubs import Stub
 from pitwright.survey.zones import Zone
 from pitwright.trains.kit import SLID_ON_PIECE, SLID_ON_STUB, TELESCOPING, Kit
 from pitwright.trains.kitting import union_for
+from pitwright.trains.search import searched
 
 __all__ = ["Between", "between_stubs", "way_of"]
 
@@ -194,11 +195,18 @@ def _kept(ready: Prepared, options: list[Option]) -> WayAnswer:
     kit = keep_adapter.spun_kit(ready.bench, ready.kit, stubs, survey.valve(zone.valve))
     if isinstance(kit, Short):
         return answered(KEEP_ADAPTER, keeps, (replace(o, keeps=keeps) for o in options), (kit,))
-    got = tried(ready.job, replace(kit, most_bends=_FEW), ready.room, put_in=True, lifted=False)
-    more = () if isinstance(got.answer, Refusal) else got.answer
-    because = got.answer.because if isinstance(got.answer, Refusal) else ()
-    spun = (replace(o, way=KEEP_ADAPTER, keeps=keeps) for o in (*more, *options))
-    return answered(KEEP_ADAPTER, keeps, spun, because)
+    few = replace(kit, most_bends=min(kit.most_bends, _FEW))
+    found = searched(ready.job.ends, few, ALLOWANCE, ready.room)
+    judged = judge(ready.job, [t for t in found.trains if keep_adapter.is_spun(t)], put_in=True)
+    spun = [doubted(ready.job, o) for o in judged.options]
+    kept = (replace(o, way=KEEP_ADAPTER, keeps=keeps) for o in (*spun, *options))
+    return answered(
+        KEEP_ADAPTER,
+        keeps,
+        kept,
+        (*judged.shorts, *found.shorts),
+        cut_short=found.cut_short or judged.cut_short,
+    )
 
 
 def _boxed(ready: Prepared) -> WayAnswer:

@@ -39,7 +39,9 @@ WEIGHTS = Weights()
 
 
 def load_weights(path: str | Path) -> Weights:
-    """The weights in a file: one table [weights]. Raises BadInput with file and line. [-]"""
+    """The weights in a file: one table [weights]. Raises BadInput with file and line:
+    Missing, UnknownName, and what a reading may. [-]
+    """
     text, file = text_of(path), str(path)
     try:
         tables = tables_of(text)

@@ -189,6 +189,7 @@ _SHORTS: dict[str, str] = {
     "FLEX_HOT": "too hot a pipe to bend: {where}",
     "NO_BARE": "{where} has too little bare pipe to give at all",
     "NEVER_BY_DIGGING": "at best {ratio} times what the {where} bears",
+    "OBJECTED": "{tried}: a second look at its steps objects to {where}",
     "NO_THREAD": "no adapter is kept that a valve could be screwed to ({where})",
     "OTHER_THREAD": "the thread kept at {where} does not fit the new valve",
     "NO_ELBOW": "the shelf has no elbow of 90 degrees for a box",
