@@ -144,6 +144,11 @@ def _zone(pit: Pit, asked: Asked, zone: ZonePlan) -> Html:
     )
 
 
+def _here(line: str) -> str:
+    """A line of a refusal as it is said on a screen, where there are no options to a command."""
+    return line.replace(", see --json", "")
+
+
 def _ways(zone: ZonePlan) -> Child:
     """Every way that was asked, and what stopped those that came to nothing."""
     told = []
@@ -152,7 +157,7 @@ def _ways(zone: ZonePlan) -> Child:
         count = len(way.options)
         came: Child = f"{count} option{'s' * (count != 1)}"
         if isinstance(way.answer, Refusal):
-            came = h("ul", *(h("li", line) for line in refusal_lines(way.answer, 2)))
+            came = h("ul", *(h("li", _here(line)) for line in refusal_lines(way.answer, 2)))
         told.append(h("li", h("b", f"{way.way}{keeps}: "), came))
     if not told:
         return ""
@@ -160,7 +165,7 @@ def _ways(zone: ZonePlan) -> Child:
 
 
 def _refused(pit: Pit, refusal: Refusal) -> Html:
-    lines = refusal_lines(refusal, _MOST_REFUSED)
+    lines = [_here(line) for line in refusal_lines(refusal, _MOST_REFUSED)]
     return notice(
         h(
             "p",
