@@ -207,12 +207,12 @@ def _ways(case: _Case, plain: Held) -> tuple[Held, ...]:
     gains = [
         h for h in found if h.eighth - plain.eighth >= _WORTH and h.flex >= plain.flex - _WORTH
     ]
-    best = max((h.eighth for h in gains), default=0.0)
+    most = max((h.eighth for h in gains), default=0.0)
     return tuple(
         sorted(
             gains,
             key=lambda h: (
-                h.eighth < best - _SPARED,
+                h.eighth < most - _SPARED,
                 -len(h.pieces) - len(h.rolls),
                 -round(h.eighth / _WORTH),
                 h.pieces,
