@@ -37,8 +37,9 @@ FEW = 20
 SPRUNG = 8.0
 """By hand half an inch aside is thought to spring: sixteenths. Judgement."""
 TRIM_LAST, A_HAIR, AT_ONCE = "trim last", "trim last, a hair short", "all at once"
-SUREST, BY_HAND, KNOWING = "the surest option, so trimmed", "by hand", "knowing"
-METHODS = (TRIM_LAST, A_HAIR, SUREST, AT_ONCE, BY_HAND)
+SUREST, ALL_DRY = "the surest option, so trimmed", "all pieces and rolls left, a hair short"
+BY_HAND, KNOWING = "by hand", "knowing"
+METHODS = (TRIM_LAST, A_HAIR, ALL_DRY, SUREST, AT_ONCE, BY_HAND)
 HAIR = INCH / 64
 """Half of what a joint may be left standing out: trimmed so, it can give both ways."""
 
@@ -108,6 +109,12 @@ def _within(parts: tuple[str, ...]) -> float:
     return (take.high - take.low) / 2
 
 
+def all_dry(recipe: Recipe) -> Recipe:
+    """The same with every piece left long and every bend left dry, whatever the plan advises."""
+    late = (replace(i, late=True) if isinstance(i, Piece) else i for i in recipe.items)
+    return replace(recipe, items=tuple(late), rolls=True)
+
+
 def advised(option: Option) -> tuple[Held, float]:
     """What to leave long or dry, and the chance of closing within flex as the plan tells it."""
     assert option.doubt is not None
@@ -143,7 +150,7 @@ def judged(pit: TruePit, world: World, method: str, recipe: Recipe, label: str) 
 
 def planned(pit: TruePit, world: World, notes: Notes) -> list[Record]:
     """By Pitwright: its first option trimmed last and cut at once, and its surest one."""
-    both = (TRIM_LAST, A_HAIR, SUREST, AT_ONCE)
+    both = (TRIM_LAST, A_HAIR, ALL_DRY, SUREST, AT_ONCE)
     no = partial(Record, pit.seed, pit.family, world.name)
     try:
         survey = read_survey(notes.text, f"pit {pit.seed}", shelf())
@@ -161,10 +168,11 @@ def planned(pit: TruePit, world: World, notes: Notes) -> list[Record]:
     late = judged(pit, world, TRIM_LAST, recipe, name)
     hair = judged(pit, world, A_HAIR, replace(recipe, short=HAIR), name)
     once = judged(pit, world, AT_ONCE, recipe_of(option, survey, None), name)
+    dry = judged(pit, world, ALL_DRY, all_dry(replace(recipe, short=HAIR)), name)
     option, held, most = max(told, key=lambda t: t[2])
     surest = replace(recipe_of(option, survey, held), short=HAIR)
     best = judged(pit, world, SUREST, surest, _label(option, held))
-    return [*(replace(r, sure=sure) for r in (late, hair)), replace(best, sure=most), once]
+    return [*(replace(r, sure=sure) for r in (late, hair)), dry, replace(best, sure=most), once]
 
 
 def _label(option: Option, held: Held) -> str:

@@ -8,6 +8,7 @@ import pytest
 
 from bench.bench_dry_build import (
     A_HAIR,
+    ALL_DRY,
     AT_ONCE,
     BY_HAND,
     SUREST,
@@ -49,9 +50,9 @@ def test_most_pits_that_can_be_closed_close(few: list[Record]) -> None:
 
 
 def test_every_method_is_asked_about_every_pit(few: list[Record]) -> None:
-    for method in (TRIM_LAST, A_HAIR, SUREST, AT_ONCE, BY_HAND):
+    for method in (TRIM_LAST, A_HAIR, ALL_DRY, SUREST, AT_ONCE, BY_HAND):
         assert [r.seed for r in few if r.method == method] == list(FEW)
-    assert table(few).count("\n") == 1 + 5
+    assert table(few).count("\n") == 1 + 6
 
 
 @pytest.mark.nightly
