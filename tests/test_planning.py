@@ -10,7 +10,8 @@ import pytest
 
 from pitwright.catalogue.shelf import load_shelf
 from pitwright.findings import Refusal
-from pitwright.planning import KERF, Plan, _merits, plan
+from pitwright.planning import KERF, Plan, merits_of, plan
+from pitwright.ranking import key
 from pitwright.survey.pit import Survey, read_survey
 from pitwright.units.kinds import FOOT
 
@@ -40,7 +41,7 @@ def test_options_stand_in_the_order_of_the_key() -> None:
     for zone in made().zones:
         if not isinstance(zone.answer, Refusal):
             first = zone.answer[1:] if zone.zone.id in moved else zone.answer
-            keys = [_merits(o).key for o in first]
+            keys = [key(merits_of(o)) for o in first]
             assert keys == sorted(keys)
             assert len({o.key for o in zone.answer}) == len(zone.answer)
 

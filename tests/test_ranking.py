@@ -1,4 +1,4 @@
-"""The key by which options are ranked: one fixed order, each field outweighing all after it."""
+"""Options are ranked by points: the weights of a person times what each option costs."""
 
 from __future__ import annotations
 
@@ -9,57 +9,75 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pitwright.ranking import KEY, Merits, better_by, ranked
+from pitwright.ranking import KEY, Merits, key, points, ranked
+from pitwright.survey.weights import WEIGHTS, Weights
 from pitwright.units.kinds import INCH
 
-PLAIN = Merits(
-    digging=0.2,
-    slides=1,
-    bends=2,
-    parts=5,
-    unsure_parts=1,
-    strain=0.5,
-    misfit=0.005,
-    cut_off=0.01,
-    length=0.4,
-    name="b",
-)
-LEAST = {"digging": 0.06, "strain": 0.2}
-"""By how much two merits must differ to count; a sixteenth for lengths, one for counts."""
-SMALL, LARGE = st.integers(0, 9), st.floats(0.0, 1.0)
+PLAIN = Merits(7200.0, 5, 0.5, 0.5, 0.1, 0.0, 1, False, "b")
+SMALL, SHARE = st.integers(0, 20), st.floats(0.0, 1.0)
 MERITS = st.builds(
-    Merits, LARGE, SMALL, SMALL, SMALL, SMALL, LARGE, LARGE, LARGE, LARGE, st.sampled_from("abc")
+    Merits,
+    st.floats(0.0, 2e5),
+    SMALL,
+    SHARE,
+    SHARE,
+    SHARE,
+    SHARE,
+    SMALL,
+    st.booleans(),
+    st.sampled_from("abcdef"),
 )
-WORST = {name: 9 if isinstance(getattr(PLAIN, name), int) else 9.0 for name in KEY}
+MOST = {n: st.floats(0.0, 100.0) for n in KEY}
+ANY_WEIGHTS = st.builds(Weights, **MOST)
 
 
-def test_the_key_names_every_merit_but_the_name() -> None:
-    assert (*KEY, "name") == tuple(f.name for f in fields(Merits))
+def test_weights_and_merits_have_the_same_names() -> None:
+    assert tuple(f.name for f in fields(Weights)) == KEY
+    assert (*KEY, "unlisted", "name") == tuple(f.name for f in fields(Merits))
 
 
-@pytest.mark.parametrize("field", KEY)
-def test_each_field_outweighs_everything_after_it(field: str) -> None:
-    """A little less in one beats the best in all that follow."""
-    after = KEY[KEY.index(field) + 1 :]
-    count = isinstance(getattr(PLAIN, field), int)
-    less = getattr(PLAIN, field) - (1 if count else LEAST.get(field, 2 * INCH / 16))
-    changes: dict[str, Any] = {field: less, **{name: WORST[name] for name in after}}
-    better = replace(PLAIN, **changes)
-    assert ranked([PLAIN, better]) == (1, 0)
-    assert better_by(better, PLAIN) == field
+def test_points_by_hand() -> None:
+    """2 h, 5 parts, half a chance, half of the springing, 3.94 in given up, one loose joint."""
+    assert sum(p.points for p in points(PLAIN)) == pytest.approx(
+        2.0 + 5 * 0.25 + 0.5 * 4.0 + 0.5 + 0.1 / INCH * 0.1 + 1.0
+    )
 
 
-@given(st.lists(MERITS, max_size=8))
-def test_the_order_does_not_depend_on_the_order_they_came_in(found: list[Merits]) -> None:
-    best = [found[i].key for i in ranked(found)]
+@pytest.mark.parametrize("merit", KEY)
+def test_more_of_any_merit_ranks_lower(merit: str) -> None:
+    more: dict[str, Any] = {merit: getattr(PLAIN, merit) + (3600 if merit == "time" else 1)}
+    worse = replace(PLAIN, **more)
+    assert ranked([worse, PLAIN]) == (1, 0)
+
+
+@given(st.lists(MERITS, max_size=8), ANY_WEIGHTS)
+def test_the_order_does_not_depend_on_the_order_they_came_in(
+    found: list[Merits], weights: Weights
+) -> None:
+    best = [key(found[i], weights) for i in ranked(found, weights)]
     shuffled = found[::-1]
-    assert best == [shuffled[i].key for i in ranked(shuffled)] == sorted(m.key for m in found)
+    assert best == [key(shuffled[i], weights) for i in ranked(shuffled, weights)] == sorted(best)
 
 
-def test_less_than_a_sixteenth_an_inch_of_digging_or_a_twentieth_of_strain_is_noise() -> None:
-    """Then the name decides."""
-    a = Merits(0.0, 0, 2, 5, 0, 0.5, 0.0, 0.0, 0.4, "b")
-    hair = INCH / 64
-    b = Merits(INCH * 0.9, 0, 2, 5, 0, 0.54, hair, hair, 0.4 + 1e-4, "a")
-    assert ranked([a, b]) == (1, 0)
-    assert better_by(a, b) == ""
+@given(MERITS, MERITS, ANY_WEIGHTS, st.sampled_from(KEY), st.floats(0.0, 100.0))
+def test_a_weight_raised_never_lifts_an_option_over_one_better_in_that_merit(
+    one: Merits, other: Merits, weights: Weights, merit: str, more: float
+) -> None:
+    """Within the thousandth that points are compared to."""
+    worse, better = sorted((one, other), key=lambda m: -float(getattr(m, merit)))
+    raised = replace(weights, **{merit: getattr(weights, merit) + more})
+    before = key(worse, weights)[1] - key(better, weights)[1]
+    after = key(worse, raised)[1] - key(better, raised)[1]
+    assert after >= before - 2
+
+
+def test_what_no_standard_lists_comes_last_whatever_its_points() -> None:
+    risky = Merits(0.0, 0, 0.0, 0.0, 0.0, 0.0, 0, True, "a")
+    assert ranked([risky, PLAIN]) == (1, 0)
+
+
+def test_a_name_decides_between_equals_and_weights_of_nothing_leave_only_names() -> None:
+    nothing = Weights(*(0.0 for _ in KEY))
+    assert ranked([PLAIN, replace(PLAIN, name="a")]) == (1, 0)
+    assert ranked([replace(PLAIN, parts=1), replace(PLAIN, name="a")], nothing) == (1, 0)
+    assert nothing != WEIGHTS

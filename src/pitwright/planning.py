@@ -11,22 +11,22 @@ from dataclasses import dataclass, replace
 from pitwright.choice import NODES, NoChoice, choose
 from pitwright.findings import Finding, Refusal, Short, Weight, finding
 from pitwright.load.pick_list import PickLine, pick_list, pipe_to_load
-from pitwright.ranking import Merits, ranked
+from pitwright.ranking import Merits, points, ranked
 from pitwright.renewal.beside import Beside, beside
 from pitwright.renewal.between import between_stubs
 from pitwright.renewal.option import Option, overlap
 from pitwright.renewal.proving import warmth_known
-from pitwright.renewal.way import WayAnswer
+from pitwright.renewal.way import RECLAIM, WayAnswer
 from pitwright.survey.pit import Survey
 from pitwright.survey.zones import Zone
 
-__all__ = ["Load", "Plan", "ZonePlan", "plan", "planned_zone", "put_together"]
+__all__ = ["Load", "Plan", "ZonePlan", "merits_of", "plan", "planned_zone", "put_together"]
 
 MOST_BENDS = 4
 """How many bends the search tries in a train. [-]"""
 KERF = 0.002
 """What a saw turns to dust in one cut. Judgement. [m]"""
-_GRIPPING = ("compression", "push-fit")
+_NO_THRUST = ("compression", "push-fit", "telescoping")
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,9 +86,9 @@ def plan(survey: Survey) -> Plan:
 def put_together(survey: Survey, alone: tuple[ZonePlan, ...]) -> Plan:
     """The plan of zones that were planned one by one, each by :func:`planned_zone`. [m]
 
-    Source: the options that go together, at the least loss of rank.
+    Source: the options that go together, at the fewest points in all.
     """
-    zones, clashes = _side_by_side(alone)
+    zones, clashes = _side_by_side(survey, alone)
     findings = (*_findings(survey, zones), *clashes)
     return Plan(survey, zones, _load(survey, zones), findings, beside(survey))
 
@@ -100,20 +100,23 @@ def planned_zone(survey: Survey, zone: Zone) -> ZonePlan:
     if got.refusal is not None:
         return ZonePlan(zone, got.refusal, (), got.ways)
     found = got.options
-    merits = [_merits(option) for option in found]
-    return ZonePlan(zone, tuple(found[i] for i in ranked(merits)), got.passed_over, got.ways)
+    merits = [merits_of(option) for option in found]
+    order = ranked(merits, survey.preferences.weights)
+    return ZonePlan(zone, tuple(found[i] for i in order), got.passed_over, got.ways)
 
 
 def _side_by_side(
+    survey: Survey,
     zones: tuple[ZonePlan, ...],
 ) -> tuple[tuple[ZonePlan, ...], tuple[Finding, ...]]:
-    """The zones with the options first that go together, at the least loss of rank.
+    """The zones with the options first that go together, at the fewest points in all.
 
     Where no options go together each zone keeps its own order, and the clash is said.
     """
     open_zones = [z for z in zones if not isinstance(z.answer, Refusal)]
     options = [z.answer for z in open_zones if not isinstance(z.answer, Refusal)]
-    costs = [[float(n) for n in range(len(o))] for o in options]
+    weights = survey.preferences.weights
+    costs = [[sum(p.points for p in points(merits_of(o), weights)) for o in own] for own in options]
     got = choose(costs, lambda i, a, j, b: overlap(options[i][a], options[j][b]) > 0.0)
     if isinstance(got, NoChoice) and not got.proved:
         return zones, (_not_proved(got.nodes),)
@@ -144,19 +147,20 @@ def _with_first(zone: ZonePlan, first: int) -> ZonePlan:
     return replace(zone, answer=(zone.answer[first], *rest))
 
 
-def _merits(option: Option) -> Merits:
+def merits_of(option: Option) -> Merits:
+    """What an option is ranked by. [s, m] Source: its own proofs."""
     train = option.train
+    sure = option.doubt.advised if option.doubt else None
     return Merits(
-        digging=option.digging,
-        slides=train.skeleton.slides,
-        bends=train.bends,
+        time=option.assembly.water_on if option.assembly else 0.0,
         parts=train.parts,
-        unsure_parts=sum(n for name, n in option.parts if any(g in name for g in _GRIPPING)),
-        strain=option.bending.judged.upper,
-        misfit=option.built.position,
-        cut_off=sum(s.cut for s in option.stubs),
-        length=train.length,
-        name=train.skeleton.label,
+        chance=1.0 - max(sure.eighth, sure.flex) if sure else 1.0,
+        springing=option.bending.judged.upper,
+        next_time=sum(s.cut for s in option.stubs),
+        digging=option.digging,
+        no_thrust=sum(n for name, n in option.parts if any(g in name for g in _NO_THRUST)),
+        unlisted=option.way == RECLAIM,
+        name=option.key,
     )
 
 

@@ -1,9 +1,8 @@
-"""Which option is better: one fixed key, in the order a fitter would argue.
+"""Which option is better: points for time, parts, doubt, springing and what is left for next time.
 
-What needs no digging comes first, then what has no body that slides; then fewer bends, joints
-that hold thrust, fewer parts, and what bends old pipe least; old pipe given up and length decide
-last. Nothing here weighs what nobody has worked out yet: whether an option can be put in is
-judged elsewhere.
+Fewer points are better. Each merit is counted in its own unit and weighed by the person's weights;
+what no standard lists comes last whatever its points. Points that differ by less than a thousandth
+are equal, and a fixed name decides.
 """
 
 from __future__ import annotations
@@ -11,73 +10,77 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-__all__ = ["KEY", "Merits", "ranked"]
+from pitwright.survey.weights import WEIGHTS, Weights
+from pitwright.units.kinds import INCH
 
-KEY = (
-    "digging",
-    "slides",
-    "bends",
-    "unsure_parts",
-    "parts",
-    "strain",
-    "misfit",
-    "cut_off",
-    "length",
-)
-"""The fields of :class:`Merits` in the order they are compared."""
-_SIXTEENTH = 0.0254 / 16
-_TENTH = 0.1
+__all__ = ["KEY", "Merits", "Point", "key", "points", "ranked"]
+
+KEY = ("time", "parts", "chance", "springing", "next_time", "digging", "no_thrust")
+"""The merits that are weighed, each a field of :class:`Merits` and of the weights."""
+_HOUR = 3600.0
+_FINE = 1000.0
+"""Points are compared to a thousandth. [-]"""
 
 
 @dataclass(frozen=True, slots=True)
 class Merits:
-    """What one option is compared by: counts [-], lengths [m]; less is better.
+    """What one option is compared by; less is better.
 
-    ``digging`` is pipe that must be bared first; ``slides`` are telescoping and stop-less bodies;
-    ``unsure_parts`` are gripping bodies that hold no thrust; ``strain`` is the worst ratio to
-    what old pipe and hands bear [-]; ``misfit`` is left to be taken up; ``cut_off`` is old pipe
-    given up; ``name`` breaks the last tie.
+    ``time`` until water may return [s]; ``parts`` fittings and pieces [-]; ``chance`` not to close
+    [-]; ``springing`` the share of what old pipe and hands bear that closing takes [-];
+    ``next_time`` old pipe given up [m]; ``digging`` pipe to be bared first [m]; ``no_thrust``
+    joints that hold none [-]. ``unlisted``: no standard lists the way. ``name`` breaks a tie.
     """
 
-    digging: float
-    slides: int
-    bends: int
-    unsure_parts: int
+    time: float
     parts: int
-    strain: float
-    misfit: float
-    cut_off: float
-    length: float
+    chance: float
+    springing: float
+    next_time: float
+    digging: float
+    no_thrust: int
+    unlisted: bool
     name: str
 
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """One merit in the unit it is weighed in ("h", "in", "1"), and its points. [-]"""
+
+    merit: str
+    amount: float
+    unit: str
+    weight: float
+
     @property
-    def key(self) -> tuple[float | str, ...]:
-        """Compared in order; lengths to a sixteenth, digging to two inches, ratios to a tenth."""
-        return (
-            round(self.digging / (32 * _SIXTEENTH)),
-            self.slides,
-            self.bends,
-            self.unsure_parts,
-            self.parts,
-            round(self.strain / _TENTH),
-            round(self.misfit / _SIXTEENTH),
-            round(self.cut_off / _SIXTEENTH),
-            round(self.length / _SIXTEENTH),
-            self.name,
-        )
+    def points(self) -> float:
+        """What it adds. [-]"""
+        return self.weight * self.amount
 
 
-def ranked(merits: Sequence[Merits]) -> tuple[int, ...]:
-    """The places of the options, best first. [-] Source: the key above, our judgement."""
-    return tuple(sorted(range(len(merits)), key=lambda i: merits[i].key))
+def points(merits: Merits, weights: Weights = WEIGHTS) -> tuple[Point, ...]:
+    """What each merit adds, in the order of :data:`KEY`. [-] Source: the weights, judgement."""
+    amounts = (
+        (merits.time / _HOUR, "h"),
+        (float(merits.parts), "1"),
+        (merits.chance, "1"),
+        (merits.springing, "1"),
+        (merits.next_time / INCH, "in"),
+        (merits.digging / INCH, "in"),
+        (float(merits.no_thrust), "1"),
+    )
+    return tuple(
+        Point(name, amount, unit, getattr(weights, name))
+        for name, (amount, unit) in zip(KEY, amounts, strict=True)
+    )
 
 
-def better_by(first: Merits, second: Merits) -> str:
-    """The field that decides between two options, "" when only the name does. [-]
+def key(merits: Merits, weights: Weights = WEIGHTS) -> tuple[bool, int, str]:
+    """Compared in order: unlisted last, points to a thousandth, name. [-] Source: judgement."""
+    total = sum(p.points for p in points(merits, weights))
+    return merits.unlisted, round(total * _FINE), merits.name
 
-    Source: the key above, our judgement.
-    """
-    for field, a, b in zip(KEY, first.key, second.key, strict=False):
-        if a != b:
-            return field
-    return ""
+
+def ranked(merits: Sequence[Merits], weights: Weights = WEIGHTS) -> tuple[int, ...]:
+    """The places of the options, best first. [-] Source: docs/decisions/0004."""
+    return tuple(sorted(range(len(merits)), key=lambda i: key(merits[i], weights)))

@@ -81,7 +81,8 @@ def test_from_the_record_the_noted_joints_and_pieces_count(
     capsys.readouterr()
     again = tmp_path / "again.progress.toml"
     text = Path(HALF).read_text(encoding="utf-8")
-    again.write_text(text[text.index("[stub.lawn]") :], encoding="utf-8")
+    begun = "[zone.lawn]\noption = 3\n"
+    again.write_text(begun + text[text.index("[stub.lawn]") :], encoding="utf-8")
     assert run(["resume", "--from", "lawn box", str(again), "--json", *where]) == 0
     said = capsys.readouterr()
     recorded = json.loads(said.out)["zones"]

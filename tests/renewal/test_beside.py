@@ -52,8 +52,8 @@ def test_the_mill_race_s_ferns_get_a_shut_off_in_line() -> None:
     assert got["planned"]["left_ahead_m"] > 0.0
 
 
-def test_the_potting_shed_s_header_is_rebuilt_with_a_branch_for_each_zone() -> None:
-    got = told("potting-shed", "rebuild from the feed", None)["planned"]
+def test_the_walled_garden_s_header_is_rebuilt_with_a_branch_for_each_zone() -> None:
+    got = told("walled-garden", "rebuild from the feed", None)["planned"]
     assert [b["zone"] for b in got["places"]] == ["herbs", "frames", "pears"]
     assert len(got["branches"]) == 3
     assert all(b["assembly"] is not None for b in got["branches"])
@@ -65,7 +65,7 @@ def test_the_potting_shed_s_header_is_rebuilt_with_a_branch_for_each_zone() -> N
     [
         ("mill-race", "renew the insides: keeps body"),
         ("mill-race", "shut-off now, rest later: keeps stub ferns-in, old valve"),
-        ("potting-shed", "rebuild from the feed: keeps stub feed"),
+        ("walled-garden", "rebuild from the feed: keeps stub feed"),
     ],
 )
 def test_the_text_names_each_way_by_what_stays(name: str, words: str) -> None:

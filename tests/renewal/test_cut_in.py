@@ -52,7 +52,10 @@ def test_every_printed_option_closes_when_it_is_built_again(path: Path) -> None:
     for zone in document["zones"]:
         a, b = (survey.stub(zone[k]) for k in ("inlet", "outlet"))
         for option in zone["options"]:
-            off, angle = missed(option, (a.tip.mean, a.outward), (b.tip.mean, b.outward))
+            ends = [(a.tip.mean, a.outward), (b.tip.mean, b.outward)]
+            if option["between"] is not None:
+                ends = [(e["tip_m"], e["outward"]) for e in option["between"]]
+            off, angle = missed(option, *ends)
             assert off <= ALLOWANCE.position + INCH / 16
             assert off == pytest.approx(option["misfit"]["rebuilt"]["position_m"], abs=1e-9)
             assert angle <= ALLOWANCE.angle + math.radians(0.2)

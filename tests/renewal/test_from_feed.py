@@ -19,15 +19,15 @@ from pitwright.units.kinds import INCH
 from pitwright.wording.findings import finding_words, short_words
 from pitwright.wording.steps import step_words
 
-SHED = Path(__file__).resolve().parents[2] / "examples" / "potting-shed.pit.toml"
+GARDEN = Path(__file__).resolve().parents[2] / "examples" / "walled-garden.pit.toml"
 
 
 def shed(*changes: tuple[str, str]) -> Survey:
-    text = SHED.read_text(encoding="utf-8")
+    text = GARDEN.read_text(encoding="utf-8")
     for old, new in changes:
         assert old in text, old
         text = text.replace(old, new, 1)
-    return read_survey(text, SHED.name, load_shelf())
+    return read_survey(text, GARDEN.name, load_shelf())
 
 
 @cache
@@ -131,9 +131,9 @@ def test_a_feed_that_runs_is_gripped_and_blocked_or_refused() -> None:
 
 
 def test_without_a_header_written_down_nothing_is_rebuilt() -> None:
-    text = SHED.read_text(encoding="utf-8")
+    text = GARDEN.read_text(encoding="utf-8")
     begin, end = text.index("[header]"), text.index("[obstacle.old-header]")
-    survey = read_survey(text[:begin] + text[end:], SHED.name, load_shelf())
+    survey = read_survey(text[:begin] + text[end:], GARDEN.name, load_shelf())
     assert codes(rebuild_from_feed(survey)) == {"NO_HEADER"}
 
 

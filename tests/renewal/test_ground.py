@@ -67,7 +67,9 @@ def test_soil_in_words_holds_as_deep_as_the_bare_path_ends_and_a_modulus_as_told
     survey = lawn("loose sand")
     held = ground(survey, survey.stub(StubId("feed")))
     assert held is not None
-    assert held.depth == pytest.approx(29.13 * 0.0254, abs=0.0254)
+    feed = survey.stub(StubId("feed"))
+    down = feed.bare[1].length - feed.tip.mean[2]
+    assert held.depth == pytest.approx(survey.box.grade.value + down, abs=0.0254)
     assert held.stiffness == foundation("loose sand", held.depth).value
     told = ground(lawn("500 psi"), survey.stub(StubId("feed")))
     assert told is not None

@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 from pitwright.errors import BadInput, Missing, UnknownName
+from pitwright.geometry.clearance import Capsule
+from pitwright.geometry.solids import Block, Drum, corners, gap
 from pitwright.units.kinds import INCH
 from tests.survey.pits import small
 
@@ -39,3 +41,59 @@ def test_an_obstacle_that_cannot_be_is_told(
 ) -> None:
     with pytest.raises(kind, match=match):
         small(ROOT.replace(old, new, 1) if old != '"root"' else ROOT.replace(old, new))
+
+
+FOOTING = (
+    '[obstacle.footing]\nkind = "footing"\nshape = "box"\nstart = ["9", "0", "-8"]\n'
+    'end = ["9", "10", "-8"]\nwide = "4"\nhigh = "12"\nclear = "1"\n'
+)
+BARREL = (
+    '[obstacle.barrel]\nkind = "drum"\nshape = "cylinder"\nstart = ["0", "0", "0"]\n'
+    'end = ["0", "0", "10"]\nthick = "8"\n'
+)
+
+
+def test_a_footing_is_a_box_wide_level_and_high_upright() -> None:
+    (footing,) = small(FOOTING).obstacles
+    solid = footing.solid(footing.clear)
+    assert isinstance(solid, Block)
+    xs, ys, zs = (sorted({round(c[i] / INCH, 6) for c in corners(solid)}) for i in range(3))
+    assert (xs, ys, zs) == ([7, 11], [0, 10], [-14, -2])
+    assert solid.margin == pytest.approx(INCH)
+
+
+def test_a_box_on_end_is_wide_to_the_right_and_high_downstream() -> None:
+    (footing,) = small(FOOTING.replace('"9", "10", "-8"', '"9", "0", "2"')).obstacles
+    solid = footing.solid(0.0)
+    assert isinstance(solid, Block)
+    xs, ys, zs = (sorted({round(c[i] / INCH, 6) for c in corners(solid)}) for i in range(3))
+    assert (xs, ys, zs) == ([7, 11], [-6, 6], [-8, 2])
+
+
+def test_a_barrel_is_a_cylinder_with_flat_ends() -> None:
+    (barrel,) = small(BARREL).obstacles
+    solid = barrel.solid(0.0)
+    assert isinstance(solid, Drum)
+    above = Capsule((0.0, 0.0, 11 * INCH), (0.0, 0.0, 12 * INCH), 0.5 * INCH)
+    assert gap(above, solid) == pytest.approx(0.5 * INCH)
+
+
+@pytest.mark.parametrize(
+    ("text", "old", "new", "match"),
+    [
+        (FOOTING, 'end = ["9", "10", "-8"]\n', "", r"footing\.end is missing: a box runs from"),
+        (FOOTING, '"9", "10", "-8"', '"9", "0", "-8"', r"footing\.end must lie apart"),
+        (FOOTING, 'wide = "4"\n', "", "how wide the box is"),
+        (FOOTING, 'high = "12"\n', "", "how high the box is"),
+        (FOOTING, 'wide = "4"', 'thick = "4"', r"footing\.thick is not for a box"),
+        (FOOTING, 'wide = "4"', 'wide = "0"', r"footing\.wide must be"),
+        (FOOTING, '"box"', '"cube"', r"footing\.shape"),
+        (BARREL, 'thick = "8"', 'wide = "8"', r"barrel\.wide is for a box, and this is cylinder"),
+        (BARREL, 'thick = "8"\n', "", "how thick it is"),
+    ],
+)
+def test_a_box_or_cylinder_that_cannot_be_is_told(
+    text: str, old: str, new: str, match: str
+) -> None:
+    with pytest.raises(BadInput, match=match):
+        small(text.replace(old, new, 1))

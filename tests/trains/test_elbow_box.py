@@ -30,6 +30,8 @@ RIGID = (EndWay("direct", 0.0),)
 KIT = Kit((Corner(SQUARE, SEAT, SEAT, ("90",)),), RIGID, RIGID, GAP, None, most_bends=4)
 LEAST = 2 * (TAKEOUT + DEPTH) + GAP
 """The shortest leg between two elbows of the U. [m]"""
+THOUSANDTHS = st.integers(-300, 300).map(lambda n: n / 1000)
+"""No tape reads finer: sides a millionth of a radian apart count as one."""
 
 
 @st.composite
@@ -37,12 +39,12 @@ def crooked(draw: st.DrawFn) -> tuple[StubEnd, StubEnd]:
     """Two ends that look at each other, 1 to 5 degrees out of true, just far enough apart."""
 
     def leaning(out: Vec) -> Vec:
-        lean, around = math.radians(draw(st.floats(1.0, 5.0))), draw(st.floats(0.0, 6.28))
+        lean, around = math.radians(draw(st.floats(1.0, 5.0))), draw(THOUSANDTHS) * 10.0
         sideways = (math.sin(lean) * math.cos(around), 0.0, math.sin(lean) * math.sin(around))
         return unit(add(scale(out, math.cos(lean)), sideways))
 
     along = LEAST + 2 * TAKEOUT + draw(st.floats(0.1, 6.0)) * INCH
-    off = [draw(st.floats(-0.3, 0.3)) * INCH for _ in range(2)]
+    off = [draw(THOUSANDTHS) * INCH for _ in range(2)]
     inlet = StubEnd((0.0, 0.0, 0.0), leaning((0.0, 1.0, 0.0)), 0.0)
     return inlet, StubEnd((off[0], along, off[1]), leaning((0.0, -1.0, 0.0)), 0.0)
 

@@ -7,12 +7,13 @@ import math
 import pytest
 
 from pitwright.geometry.clearance import Capsule, HalfSpace
+from pitwright.geometry.solids import gap
 from pitwright.geometry.vector import Vec, minus, sub, unit
 from pitwright.trains.chains import NoChain, chains
 from pitwright.trains.family import Family
 from pitwright.trains.frames import plain_frames
 from pitwright.trains.kit import Girth, StubEnd
-from pitwright.trains.room import Room
+from pitwright.trains.room import Laid, Room, solids
 from pitwright.trains.search import Allowance, order
 from pitwright.trains.train import Train
 from pitwright.trains.trying import on_chain
@@ -61,3 +62,36 @@ def test_shortest_first_finds_what_laying_everything_everywhere_finds(
     assert slow.keys() <= quick.keys()
     for key, train in slow.items():
         assert quick[key].length == pytest.approx(train.length, abs=3e-6)
+
+
+@pytest.mark.parametrize("ends", [ENDS[0], ENDS[2]])
+def test_a_skeleton_that_no_chain_of_the_grid_has_room_for_is_refined_though_others_fit(
+    ends: tuple[Vec, Vec, Vec],
+) -> None:
+    """It stands clear of the walls and the root, and with the root away it is no news."""
+    out, tip, back = ends
+    far = (tip[0] * INCH, tip[1] * INCH, tip[2] * INCH)
+    stubs = StubEnd((0.0, 0.0, 0.0), unit(out), INCH), StubEnd(far, unit(back), 2 * INCH)
+    angles = [math.radians(d) for d in (45, 90, 45)]
+    frames, _ = plain_frames(angles, stubs, kit(INCH, 2 * INCH, most_bends=4))
+    way = sub(stubs[1].tip, stubs[0].tip)
+    grid = chains(angles, stubs[0].outward, minus(stubs[1].outward), way, ALLOW.angle, 8)
+    assert not isinstance(grid, NoChain)
+    on_grid = {
+        t.skeleton.label
+        for chain in grid
+        for t in on_chain(chain, frames, stubs, ALLOW, ROOM, "family")
+        if isinstance(t, Train)
+    }
+    got = Family(frames, stubs, ALLOW, ROOM, "family").walked(grid)
+    news = [t for t in got if isinstance(t, Train) and t.skeleton.label not in on_grid]
+    assert on_grid
+    assert news
+    for train in news:
+        laid = Laid(train.lengths, train.share)
+        for solid in solids(train.directions, train.rows, stubs[0].tip, laid, ROOM.girth):
+            assert all(gap(solid, thing) >= -2e-6 for thing in ROOM.obstacles)
+    free = Family(frames, stubs, ALLOW, Room(), "family").walked(grid)
+    assert {t.skeleton.label for t in news} <= {
+        t.skeleton.label for t in free if isinstance(t, Train)
+    }

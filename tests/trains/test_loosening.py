@@ -1,7 +1,7 @@
 """Laws of loosening: a larger allowance or one obstacle less never loses a kind of train.
 
-With up to two bends, where every chain is known. Of a family with three a grid stands for all,
-and it is refined only where nothing is found: there a kind can come and go.
+With up to two bends, where every chain is known. Of a family with three a grid stands for all;
+how it is refined depends on what is in the way, so there a kind can come and go.
 """
 
 from __future__ import annotations

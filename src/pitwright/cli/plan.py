@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from dataclasses import replace
 
 from pitwright import __version__
 from pitwright.catalogue.shelf import load_shelf
@@ -13,6 +14,7 @@ from pitwright.cli.files import write_files
 from pitwright.cli.main import OK, REFUSED
 from pitwright.planning import Plan, plan
 from pitwright.survey.pit import read_survey
+from pitwright.survey.weights import load_weights
 from pitwright.wording.plan import plan_text
 from pitwright.wording.plan_data import plan_data
 from pitwright.wording.record import plan_summary
@@ -31,13 +33,20 @@ def configure(parser: argparse.ArgumentParser) -> None:
         "--out", metavar="DIR", help="also write plan.json, plan.txt, plan.svg and pit-sheet.pdf"
     )
     parser.add_argument("--paper", choices=PAPERS, default="letter", help="size of the pit sheet")
+    parser.add_argument(
+        "--weights", metavar="FILE", help="how much each merit weighs, a small *.toml"
+    )
     record_plan.configure(parser)
 
 
 def run(args: argparse.Namespace) -> int:
     """Plan the pit and print it; 3 when some zone is refused."""
     name, data = record_plan.survey_text(args, args.survey)
-    made = plan(read_survey(data.decode("utf-8"), name, load_shelf()))
+    survey = read_survey(data.decode("utf-8"), name, load_shelf())
+    if args.weights:
+        wanted = replace(survey.preferences, weights=load_weights(args.weights))
+        survey = replace(survey, preferences=wanted)
+    made = plan(survey)
     document = json.dumps(plan_data(made, __version__), indent=2, ensure_ascii=False)
     if args.out:
         write_files(args.out, plan_files(made, document, args.paper))

@@ -27,6 +27,8 @@ _SAME = 1e-6
 _SAME_SOCKETS = INCH / 32
 _LATEST = 20.0
 """From the last coat to bottomed, any size and weather. [s] [ASTM-D2855], from memory"""
+_STAYS = "socket"
+"""The end way of a socket that stays with its stub: no joint to be made."""
 _CLAMPED = ("gripped", "transition")
 
 
@@ -183,6 +185,9 @@ def _put_together(work: Work, assembly: Assembly) -> Iterator[Objection]:
 
     if union is None or assembly.giver != "union":
         union = None
+    for way, j in zip(work.train.skeleton.ways, (0, count - 2), strict=True):
+        if way.name == _STAYS:
+            whole[group(j)] = group(j + 1)
     closed = -1
     set_at = 0.0
     for n, step in enumerate(assembly.steps):

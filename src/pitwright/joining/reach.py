@@ -10,7 +10,8 @@ from pitwright.findings import Short
 from pitwright.flex.flexed import TURNING_FREE
 from pitwright.flex.path import BarePath
 from pitwright.flex.reach import reach
-from pitwright.geometry.clearance import Capsule, HalfSpace, between, segment_distance, to_wall
+from pitwright.geometry.clearance import Capsule, HalfSpace, to_wall
+from pitwright.geometry.solids import gap, shortest_gap
 from pitwright.geometry.vector import Vec, across, add, dot, scale
 from pitwright.joining.layout import Layout
 from pitwright.joining.numbers import tool_rooms
@@ -83,7 +84,7 @@ def _touch(work: Work, solid: Capsule, off: Vec) -> Short | None:
 
 def _gaps(work: Work, solid: Capsule, there: Capsule) -> Iterator[tuple[float, float, str, str]]:
     for thing in work.room.obstacles:
-        yield between(solid, thing), between(there, thing), thing.name, "other_side"
+        yield gap(solid, thing), gap(there, thing), thing.name, "other_side"
     for wall in open_walls(work.room):
         yield to_wall(solid, wall), to_wall(there, wall), wall.name, "dig_wall"
 
@@ -97,7 +98,7 @@ def turning_short(room: Room, solid: Capsule, radius: float, what: str) -> Short
     length = math.hypot(*axis)
     worst: Short | None = None
     for thing in room.obstacles:
-        have = segment_distance(solid.a, solid.b, thing.a, thing.b) - thing.radius
+        have = shortest_gap(solid.a, solid.b, thing)
         worst = _worse(worst, have, radius, thing.name, "bonnet_off", what)
     for wall in open_walls(room):
         slope = dot(axis, wall.normal) / length if length else 0.0
@@ -149,9 +150,9 @@ def tool_for(room: Room, tools: Iterable[str], at: Vec, axis: Vec, where: str) -
 
 def _lack(room: Room, space: Capsule) -> tuple[float, str]:
     worst, where = 0.0, ""
-    things = ((between(space, t), t.name) for t in room.obstacles)
+    things = ((gap(space, t), t.name) for t in room.obstacles)
     walls = ((to_wall(space, w), w.name) for w in open_walls(room))
-    for gap, name in (*things, *walls):
-        if -gap > worst:
-            worst, where = -gap, name
+    for free, name in (*things, *walls):
+        if -free > worst:
+            worst, where = -free, name
     return worst, where

@@ -107,7 +107,12 @@ def _zone(pit: Pit, asked: Asked, zone: ZonePlan) -> Html:
     head = h("h2", f"Zone {zone.zone.name}")
     if isinstance(zone.answer, Refusal):
         return h(
-            "section", head, _refused(pit, zone.answer), class_="zone", id=f"zone-{zone.zone.id}"
+            "section",
+            head,
+            _refused(pit, zone.answer),
+            _ways(zone),
+            class_="zone",
+            id=f"zone-{zone.zone.id}",
         )
     picked = chosen_option(pit, zone)
     gone = pit.chosen(str(zone.zone.id)) is not None and picked is None
@@ -133,13 +138,34 @@ def _zone(pit: Pit, asked: Asked, zone: ZonePlan) -> Html:
             aria_label=f"Ways for {zone.zone.name}",
         ),
         h("details", h("summary", "Tried, and does not fit"), h("ul", *passed)) if passed else "",
+        _ways(zone),
         class_="zone",
         id=f"zone-{zone.zone.id}",
     )
 
 
+def _here(line: str) -> str:
+    """A line of a refusal as it is said on a screen, where there are no options to a command."""
+    return line.replace(", see --json", "")
+
+
+def _ways(zone: ZonePlan) -> Child:
+    """Every way that was asked, and what stopped those that came to nothing."""
+    told = []
+    for way in zone.ways:
+        keeps = f" (keeps {', '.join(way.keeps)})" if way.keeps else ""
+        count = len(way.options)
+        came: Child = f"{count} option{'s' * (count != 1)}"
+        if isinstance(way.answer, Refusal):
+            came = h("ul", *(h("li", _here(line)) for line in refusal_lines(way.answer, 2)))
+        told.append(h("li", h("b", f"{way.way}{keeps}: "), came))
+    if not told:
+        return ""
+    return h("details", h("summary", "Every way that was asked"), h("ul", *told))
+
+
 def _refused(pit: Pit, refusal: Refusal) -> Html:
-    lines = refusal_lines(refusal, _MOST_REFUSED)
+    lines = [_here(line) for line in refusal_lines(refusal, _MOST_REFUSED)]
     return notice(
         h(
             "p",
@@ -294,7 +320,7 @@ def _together(pit: Pit) -> Child:
         else "",
         h("h2", "For the whole pit"),
         h("ul", *told),
-        h("p", h("a", "Build", href=f"{pit.home}/build", class_="main")),
+        h("p", h("a", "Build", href=f"{pit.home}/build", class_="main")) if best else "",
         h("p", h("a", "Pit sheet as a PDF", href=f"{pit.home}/pit-sheet.pdf", class_="file")),
         h(
             "p",

@@ -118,6 +118,12 @@ def _tubes(scene: Scene, kept_clear: bool) -> Iterable[Part]:
             yield kind, (limb.a, limb.b), limb.diameter
     for thing in scene.obstacles:
         ends = (thing.path[0], thing.path[-1])
+        if thing.corners:
+            for one in range(8):
+                for bit in (b for b in (1, 2, 4) if not one & b):
+                    edge = (thing.corners[one], thing.corners[one | bit])
+                    yield "obstacle box", edge, 0.0
+            continue
         yield f"obstacle {thing.kind}", ends, thing.diameter
         if kept_clear:
             yield "keep", ends, thing.diameter

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from pitwright.errors import BadInput, Malformed
+from pitwright.survey.obstacles import KINDS_OF_OBSTACLE, SHAPES
 
 __all__ = ["FORMS", "NAMED", "SECTIONS", "Key", "key_of", "literal", "spoken"]
 
@@ -149,12 +150,13 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         _key("note", "Note"),
     ),
     "obstacle": (
-        _key(
-            "kind", "What it is", "choice", need=True, of=("root", "wire", "pipe", "rock", "wall")
-        ),
+        _key("kind", "What it is", "choice", need=True, of=KINDS_OF_OBSTACLE),
+        _key("shape", "Its shape", "choice", of=SHAPES, hint="a box and a cylinder have flat ends"),
         _key("start", "One end of it", "point", need=True),
         _key("end", "The other end", "point"),
-        _key("thick", "Thickness", "length", need=True),
+        _key("thick", "Thickness", "length", hint="of all but a box"),
+        _key("wide", "Width of a box", "length", hint="level, across its axis"),
+        _key("high", "Height of a box", "length", hint="square to its axis and width"),
         _key("clear", "Room to keep", "length"),
         _key("note", "Note"),
     ),

@@ -149,7 +149,8 @@ def points_of(scene: Scene) -> tuple[tuple[Vec, float], ...]:
         for limb in fitting.limbs:
             found += [(limb.a, limb.diameter / 2), (limb.b, limb.diameter / 2)]
     for thing in scene.obstacles:
-        found += [(p, thing.diameter / 2) for p in thing.path]
+        found += [(p, 0.0 if thing.corners else thing.diameter / 2) for p in thing.path]
+        found += [(p, 0.0) for p in thing.corners]
     found += [(p, 0.0) for line in scene.bent for p in line.path]
     if scene.walls is not None:
         found += [(p, 0.0) for p in (*scene.walls.mouth, *scene.walls.floor)]

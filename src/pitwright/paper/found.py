@@ -6,9 +6,11 @@ from collections.abc import Mapping
 from dataclasses import replace
 from math import cos, pi, sin
 
+from pitwright.geometry.solids import Block, corners
 from pitwright.geometry.vector import Vec, add, minus, norm, scale, sub
 from pitwright.paper.scene import Ground, Obstacle, Pipe, Scene, Walls
 from pitwright.survey.box import Bounds, Box
+from pitwright.survey.obstacles import Obstacle as InTheWay
 from pitwright.survey.pit import Survey
 from pitwright.survey.stubs import Stub
 from pitwright.units.kinds import INCH
@@ -49,11 +51,18 @@ def as_found(
         walls=_walls(survey.box),
         ground=Ground(survey.box.grade.value),
         obstacles=tuple(
-            Obstacle(o.kind, (o.start, o.end), 2 * o.radius, o.name) for o in survey.obstacles
+            Obstacle(o.kind, (o.start, o.end), 2 * o.radius, o.name, corners=_corners(o))
+            for o in survey.obstacles
         ),
         north=(0.0, 1.0, 0.0) if survey.downstream else None,
         north_words=survey.downstream,
     )
+
+
+def _corners(thing: InTheWay) -> tuple[Vec, ...]:
+    """The corners of a box that lies in the way; nothing has corners otherwise. [m]"""
+    solid = thing.solid(0.0)
+    return corners(solid) if isinstance(solid, Block) else ()
 
 
 def outside_diameter(stub: Stub) -> float:

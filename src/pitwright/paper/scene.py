@@ -209,6 +209,7 @@ class Obstacle:
     """Something in the way along a path [m], ``diameter`` wide [m].
 
     ``kind``: "root", "wire", "rock" (one point) or "pipe". ``dash``: style 1 to 8 of a wire.
+    ``corners``: the eight corners of a box, in the order of their signs along its axes. [m]
     """
 
     kind: str
@@ -216,6 +217,7 @@ class Obstacle:
     diameter: float
     words: str = ""
     dash: int = 4
+    corners: tuple[Vec, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

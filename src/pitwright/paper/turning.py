@@ -28,6 +28,8 @@ from typing import Any
 
 from pitwright.findings import Refusal
 from pitwright.geometry.clearance import Capsule, HalfSpace
+from pitwright.geometry.solids import Solid, gap
+from pitwright.geometry.solids import nearest as nearest_of
 from pitwright.geometry.vector import Vec, add, dot, norm, scale, sub
 from pitwright.paper.bent import FACTORS, in_full, lines_of
 from pitwright.paper.camera import elevation, isometric
@@ -112,7 +114,13 @@ def turning(
         "walls": _walls(scene),
         "ground": None if scene.ground is None else _n(scene.ground.z),
         "obstacles": [
-            {"kind": o.kind, "path": _path(o.path), "od": _n(o.diameter), "words": o.words}
+            {
+                "kind": o.kind,
+                "path": _path(o.path),
+                "od": _n(o.diameter),
+                "words": o.words,
+                "corners": _path(o.corners),
+            }
             for o in scene.obstacles
         ],
         "north": None if scene.north is None else _p(scene.north),
@@ -203,13 +211,13 @@ def _clearances(plan: Plan, option: Option, best: Sequence[Option]) -> list[Clea
     names = {z.zone.id: z.zone.name for z in plan.zones}
     found: list[Clear] = []
     others = [(o.zone, c) for o in best if o.zone > option.zone for c in o.solids]
-    things = [(t.name or t.kind, (t.start, t.end), t.radius) for t in plan.survey.obstacles]
-    things += [(names[zone], (c.a, c.b), c.radius) for zone, c in others]
-    for what in dict.fromkeys(name for name, _, _ in things):
+    things = [(t.name or t.kind, t.solid(0.0)) for t in plan.survey.obstacles]
+    things += [(names[zone], c) for zone, c in others]
+    for what in dict.fromkeys(name for name, _ in things):
         gaps = [
-            _apart(solid.a, solid.b, *path, solid.radius, radius)
+            _apart(solid, thing)
             for solid in option.solids
-            for name, path, radius in things
+            for name, thing in things
             if name == what
         ]
         a, b, gap = min(gaps, key=lambda g: g[2])
@@ -230,12 +238,18 @@ def _before(solid: Capsule, wall: HalfSpace) -> tuple[Vec, Vec, float]:
     return skin, add(end, scale(wall.normal, gap)), gap - solid.radius
 
 
-def _apart(a: Vec, b: Vec, c: Vec, d: Vec, one: float, other: float) -> tuple[Vec, Vec, float]:
-    """The nearest points on the outsides of two capsules, and the gap. [m]"""
-    p, q = nearest(a, b, c, d)
+def _apart(solid: Capsule, thing: Solid) -> tuple[Vec, Vec, float]:
+    """The nearest points on the outsides of a part and of what is near it, and the gap. [m]"""
+    a, b, one = solid.a, solid.b, solid.radius
+    if isinstance(thing, Capsule):
+        p, q = nearest(a, b, thing.a, thing.b)
+        other = thing.radius
+    else:
+        p, q = nearest_of(a, b, thing)
+        other = 0.0
     far = norm(sub(q, p))
     if far <= 1e-9:
-        return p, q, -one - other
+        return p, q, gap(solid, thing)
     way = scale(sub(q, p), 1 / far)
     return add(p, scale(way, one)), add(q, scale(way, -other)), far - one - other
 

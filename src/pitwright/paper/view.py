@@ -104,6 +104,8 @@ def _obstacle(thing: Obstacle, camera: Camera) -> Painted:
     if thing.kind == "wire":
         area = hull([(x + d, y + d) for x, y in flat for d in (-0.6, 0.6)])
         return Painted(depth, 2, (Polyline(tuple(flat), Pen(0.5, thing.dash)),), area)
+    if thing.corners:
+        return _box(thing, camera, depth)
     if thing.kind == "rock" or all(p == thing.path[0] for p in thing.path):
         lumpy = _lumpy(flat[0], radius)
         return Painted(depth, 0, (Polygon(lumpy, Pen(0.5), 1.0, "cross"),), lumpy)
@@ -120,6 +122,15 @@ def _obstacle(thing: Obstacle, camera: Camera) -> Painted:
         shapes.append(Polygon(outline, Pen(0.3), 1.0, hatch))
         whole = hull((*whole, *outline))
     return Painted(depth, 0, tuple(shapes), whole)
+
+
+def _box(thing: Obstacle, camera: Camera, depth: float) -> Painted:
+    """A box in the way: its outline, and the edges that meet at its nearest corner."""
+    flat = [camera.flat(p) for p in thing.corners]
+    outline = hull(flat)
+    near = max(range(8), key=lambda i: (round(camera.depth(thing.corners[i]), 9), i))
+    edges = tuple(Polyline((flat[near], flat[near ^ bit]), Pen(0.3)) for bit in (1, 2, 4))
+    return Painted(depth, 0, (Polygon(outline, Pen(0.3), 1.0, "cross"), *edges), outline)
 
 
 def _lumpy(at: Point, radius: float) -> tuple[Point, ...]:

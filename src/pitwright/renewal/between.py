@@ -18,6 +18,7 @@ from pitwright.renewal.cut_in import (
     Considered,
     Prepared,
     considered,
+    lifts_of,
     nearest_of_each,
     prepared,
     tried,
@@ -39,6 +40,8 @@ from pitwright.survey.pit import Survey
 from pitwright.survey.stubs import Stub
 from pitwright.survey.zones import Zone
 from pitwright.trains.kit import SLID_ON_PIECE, SLID_ON_STUB, TELESCOPING, Kit
+from pitwright.trains.kitting import union_for
+from pitwright.trains.search import searched
 
 __all__ = ["Between", "between_stubs", "way_of"]
 
@@ -78,11 +81,31 @@ def between_stubs(survey: Survey, zone: Zone, most_bends: int) -> Between:
         _moved(survey, zone, stubs, most_bends),
         _reclaimed(survey, zone, stubs, most_bends),
     )
-    got = considered(survey, zone, min(most_bends, _THREE), put_in=True)
+    got = considered(survey, zone, min(most_bends, _THREE), put_in=True, lifted=False)
     enough = any(w.options for w in (boxed, *others))
     if isinstance(got.answer, Refusal) and not enough and most_bends > _THREE:
-        got = considered(survey, zone, most_bends, put_in=True)
+        got = considered(survey, zone, most_bends, put_in=True, lifted=False)
+    if isinstance(got.answer, Refusal) and not enough:
+        got = _with_union(ready, got)
     return _together(ready, got, boxed, others)
+
+
+def _with_union(ready: Prepared, refused: Considered) -> Considered:
+    """The same with a union beside the valve where nobody asked for one; else what more bare pipe
+    would lift. [m]
+    """
+    union = union_for(ready.bench) if ready.job.zone.valve and ready.kit.union is None else None
+    if union is not None:
+        kit = replace(ready.kit, union=union, most_bends=min(ready.kit.most_bends, _THREE))
+        got = tried(ready.job, kit, ready.room, put_in=True, lifted=False)
+        if not isinstance(got.answer, Refusal):
+            told = finding("needs_union", Weight.NOTE)
+            options = tuple(replace(o, findings=(*o.findings, told)) for o in got.answer)
+            return replace(got, answer=options)
+    assert isinstance(refused.answer, Refusal)  # the caller looked
+    lifts = lifts_of(ready.job, ready.kit, ready.room)
+    because = (*lifts, *refused.answer.because)
+    return replace(refused, answer=replace(refused.answer, because=because))
 
 
 def _together(
@@ -172,11 +195,18 @@ def _kept(ready: Prepared, options: list[Option]) -> WayAnswer:
     kit = keep_adapter.spun_kit(ready.bench, ready.kit, stubs, survey.valve(zone.valve))
     if isinstance(kit, Short):
         return answered(KEEP_ADAPTER, keeps, (replace(o, keeps=keeps) for o in options), (kit,))
-    got = tried(ready.job, replace(kit, most_bends=_FEW), ready.room, put_in=True)
-    more = () if isinstance(got.answer, Refusal) else got.answer
-    because = got.answer.because if isinstance(got.answer, Refusal) else ()
-    spun = (replace(o, way=KEEP_ADAPTER, keeps=keeps) for o in (*more, *options))
-    return answered(KEEP_ADAPTER, keeps, spun, because)
+    few = replace(kit, most_bends=min(kit.most_bends, _FEW))
+    found = searched(ready.job.ends, few, ALLOWANCE, ready.room)
+    judged = judge(ready.job, [t for t in found.trains if keep_adapter.is_spun(t)], put_in=True)
+    spun = [doubted(ready.job, o) for o in judged.options]
+    kept = (replace(o, way=KEEP_ADAPTER, keeps=keeps) for o in (*spun, *options))
+    return answered(
+        KEEP_ADAPTER,
+        keeps,
+        kept,
+        (*judged.shorts, *found.shorts),
+        cut_short=found.cut_short or judged.cut_short,
+    )
 
 
 def _boxed(ready: Prepared) -> WayAnswer:
@@ -261,7 +291,7 @@ def _other(
     """The same search from other stubs."""
     own = {stub.id: stub for stub in pair}
     told = replace(survey, stubs=tuple(own.get(s.id, s) for s in survey.stubs))
-    got = considered(told, zone, most, put_in=True)
+    got = considered(told, zone, most, put_in=True, lifted=False)
     if isinstance(got.answer, Refusal):
         return (), got.answer.because
     return got.answer, ()

@@ -16,7 +16,7 @@ from pitwright.survey.pit import Survey
 from pitwright.survey.stubs import Stub
 from pitwright.survey.zones import Zone
 from pitwright.trains.bench import PRESSURE, Bench, new_pipe
-from pitwright.trains.kit import Kit
+from pitwright.trains.kit import GRIPPED, Kit
 from pitwright.trains.kitting import kit_for
 from pitwright.trains.lengths import SLACK
 from pitwright.trains.room import Room
@@ -30,8 +30,10 @@ __all__ = [
     "Prepared",
     "considered",
     "cut_in",
+    "lifts_of",
     "nearest_of_each",
     "prepared",
+    "told_first",
     "tried",
 ]
 
@@ -44,6 +46,9 @@ _BENDS_OF_LIFTS = 3
 """What digging would lift is asked of trains of up to so many bends. [-]"""
 _MOST_BARED = 5 * FOOT
 """Nobody bares more for one valve. Judgement. [m]"""
+_WET_CEMENT = "wet"
+_WITHOUT_CEMENT = (GRIPPED, "threaded", "transition")
+"""Ways to begin at a stub that hold without cement on it."""
 _FAR = 10 * FOOT
 """How much pipe is imagined bare to learn what digging would lift. [m]"""
 
@@ -68,16 +73,22 @@ def cut_in(survey: Survey, zone: Zone, most_bends: int) -> tuple[Option, ...] | 
     return considered(survey, zone, most_bends).answer
 
 
-def considered(survey: Survey, zone: Zone, most_bends: int, *, put_in: bool = False) -> Considered:
+def considered(
+    survey: Survey, zone: Zone, most_bends: int, *, put_in: bool = False, lifted: bool = True
+) -> Considered:
     """The same with what was passed over; with ``put_in`` only trains that can be put in, each with
-    its steps and chances. [m, rad, N] Source: docs/decisions/0003.
+    its steps and chances; ``lifted`` asks what more bare pipe would lift a refusal. [m, rad, N]
+
+    Source: docs/decisions/0003.
     """
     got = prepared(survey, zone, (survey.stub(zone.inlet), survey.stub(zone.outlet)), most_bends)
     if isinstance(got, Refusal):
         return Considered(got, ())
-    answer = tried(got.job, got.kit, got.room, put_in=put_in)
+    answer = told_first(got.wet, tried(got.job, got.kit, got.room, put_in=put_in, lifted=lifted))
     if isinstance(answer.answer, Refusal) and got.kit.union is not None:
-        without = tried(got.job, replace(got.kit, union=None), got.room, put_in=put_in)
+        without = tried(
+            got.job, replace(got.kit, union=None), got.room, put_in=put_in, lifted=False
+        )
         if not isinstance(without.answer, Refusal):
             told = finding("no_union", Weight.CHECK)
             plain = tuple(replace(o, findings=(*o.findings, told)) for o in without.answer)
@@ -87,12 +98,15 @@ def considered(survey: Survey, zone: Zone, most_bends: int, *, put_in: bool = Fa
 
 @dataclass(frozen=True, slots=True)
 class Prepared:
-    """What one search of a zone needs: its job, what it builds with, and the room for it."""
+    """What one search of a zone needs: its job, what it builds with, and the room for it; ``wet``
+    are the stubs that no cement is planned on.
+    """
 
     job: Job
     bench: Bench
     kit: Kit
     room: Room
+    wet: tuple[Short, ...] = ()
 
 
 def prepared(
@@ -125,11 +139,44 @@ def prepared(
     kit = kit_for(bench, stubs, valve)
     if isinstance(kit, Short):
         return Refusal((kit,))
-    return Prepared(Job(survey, zone, stubs), bench, kit, room_for(survey, stubs, pipe, valve))
+    kit, wet = _dry_ways(survey, stubs, kit)
+    if not (kit.ends_a and kit.ends_b):
+        return Refusal(wet)
+    room = room_for(survey, stubs, pipe, valve)
+    return Prepared(Job(survey, zone, stubs), bench, kit, room, wet)
 
 
-def tried(job: Job, kit: Kit, room: Room, *, put_in: bool) -> Considered:
-    """The options of one kit, or what stopped them and what would lift it. [m, rad]
+def _dry_ways(survey: Survey, stubs: tuple[Stub, Stub], kit: Kit) -> tuple[Kit, tuple[Short, ...]]:
+    """The kit without cement on a stub that runs, and what that leaves out.
+
+    Cement whose label allows it on wet pipe is for the steps to judge. Source: common practice,
+    no source.
+    """
+    if survey.conditions is not None and survey.conditions.cement == _WET_CEMENT:
+        return kit, ()
+    ends, wet = [kit.ends_a, kit.ends_b], []
+    for side, stub in enumerate(stubs):
+        if stub.seeps:
+            ends[side] = tuple(w for w in ends[side] if w.name in _WITHOUT_CEMENT)
+            what = f"cement on {stub.id}"
+            wet.append(Short("WET_SOCKET", stub.id, 0.0, 1.0, 1.0, "1", "without_cement", what))
+    return replace(kit, ends_a=ends[0], ends_b=ends[1]), tuple(wet)
+
+
+def told_first(wet: tuple[Short, ...], got: Considered) -> Considered:
+    """The same, with cement that was left out told first. Source: none needed."""
+    if not wet:
+        return got
+    if isinstance(got.answer, Refusal):
+        because = (*wet, *got.answer.because)
+        got = replace(got, answer=replace(got.answer, because=because))
+    else:
+        got = replace(got, passed_over=(*wet, *got.passed_over))
+    return replace(got, shorts=(*wet, *got.shorts))
+
+
+def tried(job: Job, kit: Kit, room: Room, *, put_in: bool, lifted: bool = True) -> Considered:
+    """The options of one kit, or what stopped them and, when asked, what would lift it. [m, rad]
 
     Four bends are tried where the trains of fewer that were found close nothing.
     """
@@ -154,8 +201,9 @@ def tried(job: Job, kit: Kit, room: Room, *, put_in: bool) -> Considered:
             options = tuple(replace(o, findings=(*o.findings, told)) for o in options)
         shorts = (*found.shorts, *judged.shorts)
         return Considered(options, nearest_of_each(shorts), shorts)
-    stopped = nearest_first((*judged.shorts, *found.shorts))
-    lifts = _lifts(job, kit, room)
+    # what closes and only cannot be put in is nearer than what does not close
+    stopped = (*nearest_first(judged.shorts), *nearest_first(found.shorts))
+    lifts = lifts_of(job, kit, room) if lifted else ()
     cut_short = found.cut_short or judged.cut_short
     return Considered(Refusal((*lifts, *stopped), found.looked_at, cut_short), (), stopped)
 
@@ -190,8 +238,11 @@ def _not_known(stubs: Sequence[Stub]) -> tuple[Short, ...]:
     return nearest_first(shorts)
 
 
-def _lifts(job: Job, kit: Kit, room: Room) -> tuple[Short, ...]:
-    """How much more bare pipe would make any train fit: at one stub alone, else at both."""
+def lifts_of(job: Job, kit: Kit, room: Room) -> tuple[Short, ...]:
+    """How much more bare pipe would make any train fit: at one stub alone, else at both. [m]
+
+    Source: the same search with more pipe.
+    """
     shorts = []
     for chosen in ((0,), (1,), (0, 1)):
         ways = [kit.ends_a, kit.ends_b]

@@ -25,7 +25,8 @@ from pitwright.findings import (
     finding,
     nearest_first,
 )
-from pitwright.geometry.clearance import Capsule, between
+from pitwright.geometry.clearance import Capsule
+from pitwright.geometry.solids import gap
 from pitwright.geometry.vector import Vec, add, dot, minus, norm, scale, sub, unit
 from pitwright.joining.assembly import Step
 from pitwright.renewal.cut_in import ALLOWANCE, nearest_of_each, prepared
@@ -202,11 +203,10 @@ def _stands(survey: Survey, spool: Spool) -> Short | None:
     )
     found = []
     for thing in survey.obstacles:
-        solid = Capsule(thing.start, thing.end, thing.radius + thing.clear, thing.name)
-        gap = between(whole, solid)
-        if gap < -TOUCH:
+        free = gap(whole, thing.solid(thing.clear))
+        if free < -TOUCH:
             lift = "other_side"
-            found.append(Short("HEADER_ROOM", thing.name, gap, 0.0, -gap, "m", lift, "header"))
+            found.append(Short("HEADER_ROOM", thing.name, free, 0.0, -free, "m", lift, "header"))
     return nearest_first(found)[0] if found else None
 
 

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 
 from pitwright.catalogue.parts import Fitting, Pipe
 from pitwright.findings import Refusal, Short, nearest_first
-from pitwright.geometry.clearance import Capsule, between
+from pitwright.geometry.clearance import Capsule
+from pitwright.geometry.solids import gap
 from pitwright.geometry.vector import Vec, add, dot, scale
 from pitwright.renewal.from_feed_places import GRID, Span
 from pitwright.renewal.shut_off import JOINTS, not_joinable, wet_or_loose
@@ -242,10 +243,10 @@ def span_of(survey: Survey, spool: Spool) -> Span:
 def _before_obstacles(survey: Survey, spool: Spool, reach: float) -> float:
     """How far the header may run before it stands in something. [m]"""
     end = spool.start - spool.cut + spool.tail
-    things = [Capsule(o.start, o.end, o.radius + o.clear, o.name) for o in survey.obstacles]
+    things = [o.solid(o.clear) for o in survey.obstacles]
     while end + GRID <= reach:
         whole = Capsule(spool.at(end), spool.at(end + GRID), spool.girth.fitting, "header")
-        if any(between(whole, thing) < -TOUCH for thing in things):
+        if any(gap(whole, thing) < -TOUCH for thing in things):
             return end
         end += GRID
     return reach

@@ -16,8 +16,9 @@ from pitwright.survey.stubs import Stub
 from pitwright.survey.valves import ValveBody
 from pitwright.trains.bench import NEW_SCHEDULE, TURNS_PAST_HAND_TIGHT, Bench
 from pitwright.trains.kit import EndWay, Kit, Unit
+from pitwright.trains.train import Train
 
-__all__ = ["SPUN_ON", "spun_kit", "spun_unit"]
+__all__ = ["SPUN_ON", "is_spun", "spun_kit", "spun_unit"]
 
 SPUN_ON = "spun on"
 """The name of an end way where the valve itself is screwed to the stub's thread."""
@@ -44,9 +45,16 @@ def spun_kit(bench: Bench, kit: Kit, stubs: tuple[Stub, Stub], valve: ValveBody)
     unit = spun_unit(bench, valve, side)
     if unit is None:
         return Short("NO_THREAD", stubs[side].id, 0.0, 1.0, 1.0, "1", "part_for_stub", valve.size)
-    on = (EndWay(SPUN_ON, 0.0, None, (), True),)
+    on = (EndWay(SPUN_ON, 0.0),)
     ends = (on, kit.ends_b) if side == 0 else (kit.ends_a, on)
     return replace(kit, ends_a=ends[0], ends_b=ends[1], unit=unit, union=None)
+
+
+def is_spun(train: Train) -> bool:
+    """Whether the valve itself sits on the kept thread. Source: its ends."""
+    last = train.bends
+    on = [n for n, way in zip((0, last), train.skeleton.ways, strict=True) if way.name == SPUN_ON]
+    return train.skeleton.valve_leg in on
 
 
 def spun_unit(bench: Bench, valve: ValveBody, side: int) -> Unit | None:

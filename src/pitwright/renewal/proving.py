@@ -9,6 +9,7 @@ from pitwright.catalogue.parts import JointKind
 from pitwright.closing.ends import FlexEnd, between
 from pitwright.findings import Refusal, Short
 from pitwright.flex.limits import hand_force, strain_limit
+from pitwright.joining.checking import objections
 from pitwright.joining.putting_in import put_in
 from pitwright.joining.work import StubSide, Swing, Work
 from pitwright.jointing.asked import joint_under
@@ -35,11 +36,19 @@ _ROOM = CELSIUS_ZERO + 23.0
 def put_together(job: Job, option: Option) -> Option | tuple[Short, ...]:
     """The option with the order and steps of its joints, or why it cannot be put in. [m, s]
 
+    Steps that code with no part in finding them objects to are never shown.
+
     Source: :func:`~pitwright.joining.putting_in.put_in`.
     """
-    got = put_in(work_of(job, option))
+    work = work_of(job, option)
+    got = put_in(work)
     if isinstance(got, Refusal):
         return got.because
+    wrong = objections(work, got)
+    if wrong:
+        step, label = float(wrong[0].step + 1), option.train.skeleton.label
+        where = f"step {step:.0f}: {wrong[0].code}"
+        return (Short("OBJECTED", where, 0.0, 1.0, 1.0, "1", "other_bends", label),)
     return replace(option, assembly=got, findings=(*option.findings, *got.findings))
 
 

@@ -21,7 +21,8 @@ from pitwright.findings import (
     finding,
     nearest_first,
 )
-from pitwright.geometry.clearance import Capsule, between, to_wall
+from pitwright.geometry.clearance import Capsule, to_wall
+from pitwright.geometry.solids import gap
 from pitwright.geometry.vector import add, minus, scale
 from pitwright.joining.assembly import Step
 from pitwright.joining.reach import open_walls, tool_for
@@ -237,11 +238,13 @@ def _room(ask: _Ask, cut: float, lead: float) -> str | Short:
     girth = ask.room.girth
     end = add(begin, scale(ask.stub.outward, whole))
     solid = Capsule(begin, end, girth.valve, ask.body.name)
-    gaps = [(between(solid, t), t.name) for t in ask.room.obstacles]
+    gaps = [(gap(solid, t), t.name) for t in ask.room.obstacles]
     gaps += [(to_wall(solid, w), w.name) for w in open_walls(ask.room)]
-    gap, name = min(gaps, default=(0.0, ""))
-    if gap < -TOUCH:
-        return Short("SHUT_OFF_ROOM", name, gap, 0.0, -gap, "m", "smaller_shut_off", ask.body.name)
+    free, name = min(gaps, default=(0.0, ""))
+    if free < -TOUCH:
+        return Short(
+            "SHUT_OFF_ROOM", name, free, 0.0, -free, "m", "smaller_shut_off", ask.body.name
+        )
     return tool_for(ask.room, ("ratchet cutter", "saw"), at, ask.stub.outward, str(ask.stub.id))
 
 

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 
 from pitwright.catalogue.parts import Pipe
 from pitwright.catalogue.shelf import Shelf
-from pitwright.geometry.clearance import Capsule, HalfSpace, between
+from pitwright.geometry.clearance import Capsule, HalfSpace
+from pitwright.geometry.solids import gap
 from pitwright.geometry.vector import Vec, add, dot, scale
 from pitwright.survey.box import Box
 from pitwright.survey.pit import Survey
@@ -67,13 +68,9 @@ def room_for(survey: Survey, own: tuple[Stub, Stub], pipe: Pipe, valve: ValveBod
     What already touches one of the zone's own stubs is what that stub belongs to, and is left out.
     """
     mine = [_stub_solid(stub) for stub in own]
-    things = [
-        Capsule(o.start, o.end, o.radius + o.clear, o.name)
-        for o in survey.obstacles
-        if o.radius > 0.0
-    ]
+    things = [o.solid(o.clear) for o in survey.obstacles if o.radius > 0.0]
     things += list(_neighbours(survey, own))
-    apart = [t for t in things if all(between(t, stub) > 0.0 for stub in mine)]
+    apart = [t for t in things if all(gap(stub, t) > 0.0 for stub in mine)]
     return Room(walls_of(survey.box), tuple(apart), girth_of(survey.shelf, pipe, valve))
 
 

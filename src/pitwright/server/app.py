@@ -36,12 +36,15 @@ from pitwright.server.assets import ADDRESSES, asset
 from pitwright.server.desk import Desk, Stale
 from pitwright.server.guard import COOKIE
 from pitwright.server.papers import PAPERS, carry_file, paper_of
+from pitwright.server.planner import PATIENCE
 
 __all__ = ["application"]
 
 MOST_FIELDS = 400
 """Fields of one form. [-]"""
 MOST_PHOTOS = 8
+LONG = 30.0
+"""A paper, or a form about a plan, waits so long for the plan to be worked out. [s]"""
 CHANGED = (
     "Changed since this page was made, in another tab or by someone else: {words}. Yours is still "
     "below: save again to let yours stand."
@@ -306,9 +309,9 @@ def _land(desk: Desk, site: str) -> Land:
     return found
 
 
-def _pit(desk: Desk, subject: str, step: str = "") -> Pit:
+def _pit(desk: Desk, subject: str, step: str = "", patience: float = PATIENCE) -> Pit:
     planned = step in ("choose", "build", "resume", "close", "plan")
-    found = desk.pit(subject, planned=planned, wired=step in ("prove", "close"))
+    found = desk.pit(subject, planned=planned, wired=step in ("prove", "close"), patience=patience)
     if found is None:
         raise _not_here(subject)
     return found
@@ -352,9 +355,9 @@ def _pit_routes(app: FastAPI, desk: Desk) -> None:
         """One step of the work, or a paper of the pit."""
         asked = _asked(desk, request)
         if step == "carry.html":
-            return _carried(desk, _pit(desk, subject, "close"))
+            return _carried(desk, _pit(desk, subject, "close", LONG))
         if step in PAPERS:
-            name, media, data = paper_of(_pit(desk, subject, PAPERS[step]), step, asked.now)
+            name, media, data = paper_of(_pit(desk, subject, PAPERS[step], LONG), step, asked.now)
             said = {"content-disposition": f'inline; filename="{name}"'}
             return Response(data, media_type=media, headers=said)
         if step not in STEP_PAGES:
@@ -378,8 +381,12 @@ def _carried(desk: Desk, pit: Pit) -> Response:
     return Response(page, media_type="text/html; charset=utf-8", headers=said)
 
 
+def _is_stop(form: Form) -> bool:
+    return form.values.get("form") == "stop"
+
+
 def _step_form(desk: Desk, request: Request, form: Form, subject: str, step: str) -> Response:
-    pit = _pit(desk, subject, step)
+    pit = _pit(desk, subject, step, PATIENCE if _is_stop(form) else LONG)
     view, take = STEP_PAGES[step]
     asked = _asked(desk, request, form)
     survey = pit.partly.survey

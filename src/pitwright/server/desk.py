@@ -28,7 +28,7 @@ from pitwright.records.history import timeline
 from pitwright.records.notes import heads
 from pitwright.records.pits import Place, found, listed, named, people, save_plan
 from pitwright.records.store import Draft, Hand, Right, Store
-from pitwright.server.planner import Planner
+from pitwright.server.planner import PATIENCE, Planner
 from pitwright.server.wiring import Wirings
 from pitwright.wording.plan_data import plan_data
 from pitwright.wording.record import KIND, entry_text, plan_summary
@@ -107,8 +107,18 @@ class Desk:
             pits = tuple(listed(self.store, "pit", frozenset({site})))
             return Land(place, facts, pits, self.store.clock(site))
 
-    def pit(self, subject: str, *, planned: bool = False, wired: bool = False) -> Pit | None:
-        """A pit by its id; with its plan, its wiring, where a page needs them."""
+    def pit(
+        self,
+        subject: str,
+        *,
+        planned: bool = False,
+        wired: bool = False,
+        patience: float = PATIENCE,
+    ) -> Pit | None:
+        """A pit by its id; with its plan, its wiring, where a page needs them.
+
+        A plan that is not ready within ``patience`` [s] is being worked out.
+        """
         with self.lock:
             rows = self.store.db.rows(
                 "SELECT DISTINCT site FROM v_entries WHERE subject = ? AND kind = 'pit'", (subject,)
@@ -117,7 +127,7 @@ class Desk:
             if pit is None:
                 return None
             harness = self.wirings.harness_of(self.store, pit) if wired else None
-        return self._worked_out(pit, planned, harness)
+        return self._worked_out(pit, planned, harness, patience)
 
     def _standing(self, site: str, subject: str) -> Pit | None:
         """The pit as the record has it now, kept until something is entered or erased there."""
@@ -153,10 +163,12 @@ class Desk:
         line = timeline(site, subject, entries, kinds)
         return Pit(place, place, state, line, {}, 0, self.shelf)
 
-    def _worked_out(self, pit: Pit, planned: bool, harness: bytes | None) -> Pit:
+    def _worked_out(self, pit: Pit, planned: bool, harness: bytes | None, patience: float) -> Pit:
         """Plan and wiring, which may take long, outside the lock."""
         survey = pit.partly.survey if planned else None
-        plan: Planned | None = self.planner.planned(survey) if survey is not None else None
+        plan: Planned | None = (
+            self.planner.planned(survey, patience) if survey is not None else None
+        )
         wired = self.wirings.answered(harness) if harness is not None else None
         return replace(pit, planned=plan, wired=wired)
 

@@ -34,7 +34,9 @@ def bound(host: str, port: int) -> socket.socket:
             "must be this machine itself (127.0.0.1)",
             "serving others needs accounts and https, which are not there yet",
         )
-    listener = socket.socket(socket.AF_INET6 if ":" in host else socket.AF_INET)
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    # named as TCP, else asyncio leaves small answers waiting 40 ms for an acknowledgement
+    listener = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listener.bind((host, port))

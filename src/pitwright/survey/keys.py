@@ -105,7 +105,7 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "in_hand",
     ),
     "header": ("feed", "zones", "size", "shut_off", "goes"),
-    "obstacle.*": ("kind", "start", "end", "thick", "clear", "note"),
+    "obstacle.*": ("kind", "shape", "start", "end", "thick", "wide", "high", "clear", "note"),
     "part.*": (
         "kind",
         "size",
@@ -144,6 +144,16 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "unions",
         "blocks",
         "stroke_reserve",
+        "weights",
+    ),
+    "preferences.weights": (
+        "time",
+        "parts",
+        "chance",
+        "springing",
+        "next_time",
+        "digging",
+        "no_thrust",
     ),
 }
 

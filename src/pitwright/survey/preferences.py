@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from pitwright.survey.section import Section
+from pitwright.survey.weights import WEIGHTS, Weights, read_weights
 from pitwright.units.kinds import INCH
 
 __all__ = ["DEFAULTS", "Preferences", "read_preferences"]
@@ -16,7 +17,8 @@ class Preferences:
     """``gap`` is bare pipe between two socket faces and ``cut_within`` how well a cut is made,
     plus or minus [m]; ``play`` is what a socket may take up [rad]; ``most_bends`` 0 to 4;
     ``unions`` asks for one beside every valve; ``blocks`` says that bends will be tied or
-    blocked; ``reserve`` is the stroke a telescoping coupling keeps both ways. [m]
+    blocked; ``reserve`` is the stroke a telescoping coupling keeps both ways [m];
+    ``weights`` rank the options.
     """
 
     bends_22: bool
@@ -27,6 +29,7 @@ class Preferences:
     unions: bool = False
     blocks: bool = False
     reserve: float = INCH / 2
+    weights: Weights = WEIGHTS
 
 
 DEFAULTS = Preferences(False, 4, INCH / 8, INCH / 32, math.radians(0.25))
@@ -40,6 +43,7 @@ def read_preferences(section: Section) -> Preferences:
     cut = section.reading("cut_within", low=0.0, high=0.02)
     play = section.reading("play", tool="protractor", unit="deg", low=0.0, high=math.radians(0.5))
     reserve = section.reading("stroke_reserve", low=0.0, high=0.2)
+    weights = section.sub("weights", "preferences.weights")
     return Preferences(
         section.flag("bends_22", DEFAULTS.bends_22),
         section.count("most_bends", 0, 4, DEFAULTS.most_bends),
@@ -49,4 +53,5 @@ def read_preferences(section: Section) -> Preferences:
         section.flag("unions", DEFAULTS.unions),
         section.flag("blocks", DEFAULTS.blocks),
         reserve.value if reserve else DEFAULTS.reserve,
+        read_weights(weights) if weights is not None else WEIGHTS,
     )

@@ -29,6 +29,9 @@ _WORTH = 0.01
 _SURE = 0.95
 _BASE = 12 * INCH
 """Two points on a pipe are taken a foot apart, or as far as it is bare. [m] Judgement."""
+_SPARED = 0.1
+"""So much of a chance is given for one thing more held back: what is marked in place takes up
+slips that no sigma knows of. Judgement. [-]"""
 _MOST_HELD = 3
 
 
@@ -204,12 +207,14 @@ def _ways(case: _Case, plain: Held) -> tuple[Held, ...]:
     gains = [
         h for h in found if h.eighth - plain.eighth >= _WORTH and h.flex >= plain.flex - _WORTH
     ]
+    most = max((h.eighth for h in gains), default=0.0)
     return tuple(
         sorted(
             gains,
             key=lambda h: (
+                h.eighth < most - _SPARED,
+                -len(h.pieces) - len(h.rolls),
                 -round(h.eighth / _WORTH),
-                len(h.pieces) + len(h.rolls),
                 h.pieces,
             ),
         )

@@ -28,6 +28,10 @@ __all__ = ["MOST_LAID", "Family"]
 
 NEAREST_KEPT = 6
 """So many of a family's nearest misses are refined before it is refused. [-]"""
+_AGAIN = 2
+"""From so many of its nearest misses a skeleton that found no room is refined. [-]"""
+_OF_THREE = 4
+"""Legs of a train of three bends. [-]"""
 _HALVINGS = 4
 """How often a refinement halves its step, which starts at half the grid's. [-]"""
 MOST_LAID = 400
@@ -63,6 +67,7 @@ class Family:
     room: Room
     label: str
     _best: dict[tuple[int, bool], tuple[float, int, Train]] = field(default_factory=dict)
+    _barred: dict[int, list[tuple[float, int, Chain]]] = field(default_factory=dict)
     _misses: dict[int, tuple[float, Short, Chain]] = field(default_factory=dict)
     _laid: int = 0
     _seen: int = 0
@@ -80,6 +85,8 @@ class Family:
             for missed, n in near[:NEAREST_KEPT]:
                 if self._refined(self._misses[n][2], bends, missed) == 0.0:
                     break
+        elif len(self.frames[0].rows) == _OF_THREE:
+            self._sought_again()
         if self._unfinished:
             # last of all misses: how much is missing here nobody knows
             laid_out = self._laid
@@ -91,6 +98,18 @@ class Family:
             yield from self._of_each_name()
         elif self._misses:
             yield min((missed, n, short) for n, (missed, short, _) in self._misses.items())[2]
+
+    def _sought_again(self) -> None:
+        """Refine the skeletons that found lengths on the grid but no room on any of it. [m]"""
+        for number, near in sorted(self._barred.items()):
+            if any(known == number for known, _ in self._best):
+                continue
+            grid = [chain for _, _, chain in sorted(near, key=lambda n: n[:2])[:_AGAIN]]
+            alone = Family([self.frames[number]], self.stubs, self.allow, self.room, self.label)
+            for answer in alone.walked(grid):
+                if isinstance(answer, Train):
+                    key = number, _drops_in(grid[0])
+                    self._best[key] = answer.length, self._seen, answer
 
     def _of_each_name(self) -> Iterator[Train]:
         """The best train of each skeleton's name, whose parts may differ, and the best that drops
@@ -176,6 +195,7 @@ class Family:
         answer = laid(replace(setting, brief=True) if self._best else setting, self.frames[number])
         if isinstance(answer, Short):
             self._missed(seen, setting.chain, answer)
+            self._barred.setdefault(number, []).append((answer.missed, seen, setting.chain))
             return
         mine = (round(answer.length, 6), seen)
         if known is None or mine < (round(known[0], 6), known[1]):

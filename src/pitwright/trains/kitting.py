@@ -28,7 +28,7 @@ from pitwright.trains.bench import (
 from pitwright.trains.connectors import slid, telescoping, transition
 from pitwright.trains.kit import GRIPPED, Corner, Coupler, EndWay, Kit, Seat, StubEnd, Unit
 
-__all__ = ["NEW_SCHEDULE", "Bench", "kit_for", "made_up", "new_pipe", "stub_end"]
+__all__ = ["NEW_SCHEDULE", "Bench", "kit_for", "made_up", "new_pipe", "stub_end", "union_for"]
 
 GLUED = "coupled"
 _GLUED_KINDS = ("coupling", "reducer")
@@ -54,14 +54,15 @@ def kit_for(bench: Bench, stubs: tuple[Stub, Stub], valve: ValveBody | None) -> 
         bench.gap,
         unit,
         bench.most_bends,
-        _union(bench) if bench.unions else None,
+        union_for(bench) if bench.unions else None,
         tuple(_streets(bench)),
         bench.blocked,
         tuple(_unbacked(stubs)),
     )
 
 
-def _union(bench: Bench) -> Coupler | None:
+def union_for(bench: Bench) -> Coupler | None:
+    """The shelf's union of the new size, None when it has none. [m] Source: the shelf."""
     union = bench.shelf.fitting("union", bench.pipe.size, schedule=NEW_SCHEDULE)
     if union is None:
         return None

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from pitwright.findings import Short
-from pitwright.geometry.clearance import Capsule, HalfSpace, between, segment_distance, to_wall
+from pitwright.geometry.clearance import Capsule, HalfSpace, segment_distance, to_wall
+from pitwright.geometry.solids import Solid, gap, shortest_gap
 from pitwright.geometry.vector import Vec, across, add, norm, scale, sub
 from pitwright.trains.kit import Girth
 from pitwright.trains.rows import Body, Gap, Row
@@ -36,7 +37,7 @@ class Room:
     """The free space: inside every wall, outside every obstacle (thickened by its clearance)."""
 
     walls: tuple[HalfSpace, ...] = ()
-    obstacles: tuple[Capsule, ...] = ()
+    obstacles: tuple[Solid, ...] = ()
     girth: Girth = _THIN
 
     @property
@@ -216,9 +217,7 @@ class _Looking:
         if self.struck is None:
             return False
         a, b, pipe = points[self.hot], points[self.hot + 1], self.room.girth.pipe
-        return any(
-            pipe + o.radius - segment_distance(a, b, o.a, o.b) > TOUCH for o in self.room.obstacles
-        )
+        return any(pipe - shortest_gap(a, b, o, pipe) > TOUCH for o in self.room.obstacles)
 
     def _legs(self, points: Sequence[Vec], laid: Laid, enough: float) -> tuple[bool, Short | None]:
         """Whether any obstacle is near at all, and the worst overlap of legs and bends. [m]"""
@@ -229,10 +228,10 @@ class _Looking:
         for number, (a, b) in enumerate(pairwise(points), start=1):
             over = max(self.arms[number - 1] - laid.lengths[number - 1], 0.0)
             for obstacle in room.obstacles:
-                gap = segment_distance(a, b, obstacle.a, obstacle.b) - obstacle.radius
-                near = near or gap < self.reach + over
-                if pipe - gap > deepest:
-                    deepest, name = pipe - gap, f"leg {number}"
+                apart = shortest_gap(a, b, obstacle, self.reach + over)
+                near = near or apart < self.reach + over
+                if pipe - apart > deepest:
+                    deepest, name = pipe - apart, f"leg {number}"
                     worst = self._struck(obstacle.name, name, deepest)
             if worst is not None and deepest >= enough:
                 self.hot, self.struck = number - 1, worst
@@ -253,15 +252,15 @@ class _Looking:
     ) -> tuple[Short | None, float]:
         """The worse of what is known and this solid's overlap with obstacles and walls. [m]"""
         for obstacle in self.room.obstacles if near else ():
-            gap = between(solid, obstacle)
-            if -gap > deepest:
-                deepest = -gap
+            apart = gap(solid, obstacle)
+            if -apart > deepest:
+                deepest = -apart
                 worst = self._struck(obstacle.name, solid.name, deepest)
         for wall in self.room.walls if solid.name in ("valve", "bonnet") else ():
-            gap = to_wall(solid, wall)
-            if -gap > deepest:
-                deepest, tried = -gap, f"{self.label}: {solid.name}"
-                worst = Short("WALL", wall.name, gap, 0.0, -gap, "m", "dig_wall", tried)
+            apart = to_wall(solid, wall)
+            if -apart > deepest:
+                deepest, tried = -apart, f"{self.label}: {solid.name}"
+                worst = Short("WALL", wall.name, apart, 0.0, -apart, "m", "dig_wall", tried)
         return worst, deepest
 
 
@@ -270,9 +269,9 @@ def _crossed(points: Sequence[Vec], room: Room, label: str) -> Short | None:
     worst: Short | None = None
     for n, (a, b) in enumerate(pairwise(points)):
         for later in range(n + APART, len(points) - 1):
-            gap = segment_distance(a, b, points[later], points[later + 1]) - 2 * room.girth.pipe
-            if gap < -TOUCH and (worst is None or -gap > worst.missed):
+            apart = segment_distance(a, b, points[later], points[later + 1]) - 2 * room.girth.pipe
+            if apart < -TOUCH and (worst is None or -apart > worst.missed):
                 tried = f"{label}: leg {later + 1}"
                 lift = "other_bends"
-                worst = Short("CROSSED", f"leg {n + 1}", gap, 0.0, -gap, "m", lift, tried)
+                worst = Short("CROSSED", f"leg {n + 1}", apart, 0.0, -apart, "m", lift, tried)
     return worst

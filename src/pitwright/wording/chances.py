@@ -50,9 +50,10 @@ def holding_words(held: Held) -> str:
     if not held.pieces and not held.rolls:
         return ""
     pieces = " and ".join(held.pieces)
-    said = (
-        f"trim {pieces} last: leave long, mark in place at the dry fit, then cut" if pieces else ""
-    )
+    said = ""
+    if pieces:
+        said = f"trim {pieces} last: leave long, mark in place at the dry fit, cut to the mark's "
+        said += "short side"
     if held.rolls:
         rolls = "every bend dry until then, to be rolled"
         said = f"{said}; {rolls}" if said else f"leave {rolls}"

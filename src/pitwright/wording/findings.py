@@ -79,6 +79,10 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
         f"(limit {f.number('most'):.0f}): another combination may be better."
     ),
     "zones_left_alone": lambda f: f"No new valve asked for, nor to be joined: {f.name('zones')}.",
+    "needs_union": lambda f: (
+        "A union stands beside the valve: without one nothing here can be put in. Next time it "
+        "lets the valve go without a cut."
+    ),
     "no_union": lambda f: "No union beside the valve: with one, nothing fits.",
     "holds_no_thrust": lambda f: (
         f"The {f.name('joint')} at stub {f.name('stub')} holds no thrust: water pushes it with "
@@ -194,6 +198,7 @@ _SHORTS: dict[str, str] = {
     "FLEX_HOT": "too hot a pipe to bend: {where}",
     "NO_BARE": "{where} has too little bare pipe to give at all",
     "NEVER_BY_DIGGING": "at best {ratio} times what the {where} bears",
+    "OBJECTED": "{tried}: a second look at its steps objects to {where}",
     "NO_THREAD": "no adapter is kept that a valve could be screwed to ({where})",
     "OTHER_THREAD": "the thread kept at {where} does not fit the new valve",
     "NO_ELBOW": "the shelf has no elbow of 90 degrees for a box",

@@ -25,6 +25,12 @@ def option_data(option: Option) -> Data:
         "way": option.way,
         "skeleton": train.skeleton.label,
         "keeps": list(option.keeps),
+        "between": None
+        if option.between is None
+        else [
+            {"stub": s.id, "tip_m": list(s.tip.mean), "outward": list(s.outward)}
+            for s in option.between
+        ],
         "proved": _proved(option),
         "checked": {
             "closes_when_rebuilt": True,

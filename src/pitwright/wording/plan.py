@@ -10,6 +10,7 @@ from pitwright.findings import Refusal
 from pitwright.load.pick_list import consumables
 from pitwright.planning import Plan, ZonePlan
 from pitwright.renewal.option import Option
+from pitwright.survey.weights import Weights
 from pitwright.trains.cut_list import Bend
 from pitwright.trains.kit import Port
 from pitwright.units.inches import Rounding, both_text
@@ -17,7 +18,8 @@ from pitwright.units.kinds import POUND_FORCE
 from pitwright.wording.beside import beside_lines
 from pitwright.wording.cautions import cautions
 from pitwright.wording.chances import chance_lines, short_chance
-from pitwright.wording.findings import finding_words, refusal_lines, within_words
+from pitwright.wording.findings import finding_words, refusal_lines, short_words, within_words
+from pitwright.wording.ranking import rank_words
 from pitwright.wording.steps import began_at, giver_words, step_lines, water_words
 from pitwright.wording.survey import doubt_lines
 
@@ -96,7 +98,7 @@ def plan_text(plan: Plan) -> str:
         lines.append(f"downstream is {survey.downstream}; datum: {survey.datum or 'not named'}")
     began = began_at(survey.conditions.now) if survey.conditions else None
     for zone in plan.zones:
-        lines += ["", *_zone_lines(zone, began)]
+        lines += ["", *_zone_lines(zone, began, survey.preferences.weights)]
     lines += _beside_lines(plan, began)
     lines += ["", *_load_lines(plan), ""]
     lines += [f"! {finding_words(f)}" for f in plan.findings]
@@ -116,7 +118,7 @@ def _beside_lines(plan: Plan, began: datetime | None) -> Iterator[str]:
             yield from told
 
 
-def _zone_lines(zone: ZonePlan, began: datetime | None) -> Iterator[str]:
+def _zone_lines(zone: ZonePlan, began: datetime | None, weights: Weights) -> Iterator[str]:
     yield f"ZONE {zone.zone.name} ({zone.zone.inlet} to {zone.zone.outlet})"
     if isinstance(zone.answer, Refusal):
         yield "  refused: nothing on the shelf closes it. Nearest first:"
@@ -124,6 +126,16 @@ def _zone_lines(zone: ZonePlan, began: datetime | None) -> Iterator[str]:
         return
     for number, option in enumerate(zone.answer, start=1):
         yield from option_lines(option, number, first=number == 1, began=began)
+        yield f"     way: {option.way}, keeping {', '.join(option.keeps)}"
+        yield f"     {rank_words(option, weights)}"
+    yield from _ways_lines(zone)
+
+
+def _ways_lines(zone: ZonePlan) -> Iterator[str]:
+    """The ways that were asked and came to nothing, each with its nearest miss."""
+    for way in zone.ways:
+        if isinstance(way.answer, Refusal) and way.answer.because:
+            yield f"  not {way.way}: {short_words(way.answer.because[0])}"
 
 
 def option_lines(

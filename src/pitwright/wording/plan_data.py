@@ -6,6 +6,7 @@ from typing import Any
 
 from pitwright.findings import Refusal
 from pitwright.planning import Plan, ZonePlan
+from pitwright.survey.weights import Weights
 from pitwright.wording.beside_data import beside_data
 from pitwright.wording.cautions import cautions
 from pitwright.wording.option_data import (
@@ -15,6 +16,7 @@ from pitwright.wording.option_data import (
     refusal_data,
     short_data,
 )
+from pitwright.wording.ranking import rank_data
 
 __all__ = [
     "SCHEMA",
@@ -41,7 +43,7 @@ def plan_data(plan: Plan, version: str) -> Data:
         "version": version,
         "pit": survey.name,
         "survey": survey.file,
-        "zones": [_zone(z) for z in plan.zones],
+        "zones": [_zone(z, survey.preferences.weights) for z in plan.zones],
         "beside": [beside_data(b) for b in plan.beside],
         "load": {
             "parts": [
@@ -55,7 +57,7 @@ def plan_data(plan: Plan, version: str) -> Data:
     }
 
 
-def _zone(zone: ZonePlan) -> Data:
+def _zone(zone: ZonePlan, weights: Weights) -> Data:
     answer = zone.answer
     refused = isinstance(answer, Refusal)
     return {
@@ -65,6 +67,9 @@ def _zone(zone: ZonePlan) -> Data:
         "outlet": zone.zone.outlet,
         "options": [] if isinstance(answer, Refusal) else [option_data(o) for o in answer],
         "refused": refusal_data(answer) if isinstance(answer, Refusal) and refused else None,
+        "ranking": []
+        if isinstance(answer, Refusal)
+        else [rank_data(option, weights) for option in answer],
         "passed_over": [short_data(s) for s in zone.passed_over],
         "ways": [
             {

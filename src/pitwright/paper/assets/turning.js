@@ -19,7 +19,7 @@
    *   zone: string, name: string, on: [boolean, boolean]}} Pipe */
   /** @typedef {{kind: string, limbs: [Vec, Vec, number][], old: boolean, words: string,
    *   arrow: [Vec, Vec] | null, zone: string, name: string}} Fitting */
-  /** @typedef {{kind: string, path: Vec[], od: number, words: string}} Obstacle */
+  /** @typedef {{kind: string, path: Vec[], od: number, words: string, corners: Vec[]}} Obstacle */
   /** @typedef {{a: Vec, b: Vec, zone: string, words: string}} Clear */
   /** @typedef {{title: string, words: Record<string, string>,
    *   views: Record<string, [number, number]>, pipes: Pipe[], fittings: Fitting[],
@@ -256,7 +256,7 @@
         for (const [a, b, od] of f.limbs) (f.old ? all : fresh).push([a, od / 2], [b, od / 2]);
       for (const p of s.pipes.filter((t) => this.mine(t))) for (const q of p.path) (p.old ? all : fresh).push([q, p.od / 2]);
       if (this.near && fresh.length) return fresh;
-      for (const o of s.obstacles) for (const q of o.path) all.push([q, o.od / 2]);
+      for (const o of s.obstacles) for (const q of o.corners.length ? o.corners : o.path) all.push([q, o.corners.length ? 0 : o.od / 2]);
       if (s.walls && this.shown.box) for (const q of s.walls.mouth.concat(s.walls.floor)) all.push([q, 0]);
       if (this.shown.bent) for (const line of s.bent) for (const q of line.path) all.push([q, 0]);
       return all.concat(fresh);
@@ -365,10 +365,34 @@
       if (o.kind === "wire") {
         const depth = dot(o.path[0], this.e.toward);
         out.push({ depth, draw: (into) => { this.polyline(into, o.path, "wire"); } });
-      } else if (o.kind === "rock" || still) this.ball(out, o.path[0], o.od, told, 1);
+      } else if (o.corners.length) this.block(out, o.corners, told);
+      else if (o.kind === "rock" || still) this.ball(out, o.path[0], o.od, told, 1);
       else
         for (let i = 0; i + 1 < o.path.length; i++)
           this.tube(out, o.path[i], o.path[i + 1], o.od, told, [true, true]);
+    }
+
+    /** A box: the faces that look at the reader. A corner's number is its signs along the axes, as bits.
+     * @param {Painted[]} out @param {Vec[]} corners
+     * @param {{name: string, zone: string, letter: string, old: boolean}} told */
+    block(out, corners, told) {
+      const middle = times(add(corners[0], corners[7]), 0.5);
+      out.push({
+        depth: dot(middle, this.e.toward),
+        draw: (into) => {
+          const g = this.group(into, told);
+          for (const bit of [1, 2, 4])
+            for (const side of [0, bit]) {
+              const [u, v] = [1, 2, 4].filter((b) => b !== bit);
+              const face = [side, side + u, side + u + v, side + v].map((n) => corners[n]);
+              const out = sub(times(add(face[0], face[2]), 0.5), middle);
+              if (dot(out, this.e.toward) <= 1e-9) continue;
+              this.polyline(g, face.concat([face[0]]), "fill");
+              this.polyline(g, face, "hatch").setAttribute("fill", `url(#${this.id}old)`);
+              this.polyline(g, face.concat([face[0]]), "edge");
+            }
+        },
+      });
     }
 
     /** A group that a finger finds. @param {Element} into
