@@ -58,7 +58,7 @@ def test_every_method_is_asked_about_every_pit(few: list[Record]) -> None:
 @pytest.mark.nightly
 @pytest.mark.parametrize(("world", "least"), [(MATCHED, 0.95), (MISMATCHED, 0.75)])
 def test_a_thousand_pits_close_as_the_page_says(world: World, least: float) -> None:
-    """Matched, the target. Mismatched it is not met: a pin, the lower bound of what was measured."""
+    """Matched, the target. Mismatched it is not met: a pin, the lower bound as measured."""
     got = trials(range(MANY), world)
     hits, of = closed(got, A_HAIR)
     assert of > MANY / 2
