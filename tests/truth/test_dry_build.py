@@ -19,7 +19,7 @@ from bench.bench_dry_build import (
     table,
     trials,
 )
-from bench.truth.errors import MATCHED, MISMATCHED
+from bench.truth.errors import MATCHED, MISMATCHED, World
 
 FEW = (0, 3, 5, 11, 15)
 """By day: pits that two bends are planned for, planned with no more, to be quick."""
@@ -56,9 +56,11 @@ def test_every_method_is_asked_about_every_pit(few: list[Record]) -> None:
 
 
 @pytest.mark.nightly
-@pytest.mark.parametrize("world", [MATCHED, MISMATCHED], ids=["matched", "mismatched"])
-def test_a_thousand_pits_close_more_often_than_by_hand(world: object) -> None:
-    got = trials(range(MANY), MATCHED if world is MATCHED else MISMATCHED)
+@pytest.mark.parametrize(("world", "least"), [(MATCHED, 0.95), (MISMATCHED, 0.75)])
+def test_a_thousand_pits_close_as_the_page_says(world: World, least: float) -> None:
+    """Matched, the target. Mismatched it is not met: a pin, the lower bound as measured."""
+    got = trials(range(MANY), world)
     hits, of = closed(got, A_HAIR)
-    assert interval(hits, of)[0] > interval(*closed(got, BY_HAND))[1]
     assert of > MANY / 2
+    assert hits / of >= least
+    assert interval(hits, of)[0] > interval(*closed(got, BY_HAND))[1]
