@@ -46,7 +46,7 @@ def test_a_survey_is_said_back(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["survey", "check", SCHOOL]) == 0
     said = capsys.readouterr().out
     assert "School garden, north gate" in said
-    assert "tip at 1/16 in right, 3 15/16 in downstream, 1/8 in up" in said
+    assert "tip at 3/16 in left, 3 15/16 in downstream, 1/8 in up" in said
     assert "bends_22" not in said
 
 

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from pitwright.catalogue.shelf import load_shelf
 from pitwright.closing.ends import FlexEnd
-from pitwright.findings import StubId
+from pitwright.findings import Refusal, StubId
 from pitwright.flex.compliance import tip_compliance
 from pitwright.flex.soil import foundation
 from pitwright.planning import plan
@@ -90,10 +90,13 @@ def test_the_plan_bends_with_soil_that_gives_and_says_so(soil: str) -> None:
     clamped, gives = plan(lawn()), plan(lawn(soil))
     assert "taken to give" not in plan_text(clamped)
     assert f"taken to give, not to clamp: {soil}" in plan_text(gives)
-    one, two = clamped.zones[0].best, gives.zones[0].best
-    assert one is not None
-    assert two is not None
-    assert two.bending.judged.upper < one.bending.judged.upper
+    one, two = clamped.zones[0].answer, gives.zones[0].answer
+    assert not isinstance(one, Refusal)
+    assert not isinstance(two, Refusal)
+    softer = {o.key: o.bending.judged.upper for o in two}
+    both = [(o.bending.judged.upper, softer[o.key]) for o in one if o.key in softer]
+    assert all(soft <= hard + 0.02 for hard, soft in both)
+    assert any(soft < hard - 0.02 for hard, soft in both)
 
 
 def test_flex_reaches_farther_in_soil_that_gives_and_tells_which() -> None:

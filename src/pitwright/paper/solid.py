@@ -65,8 +65,10 @@ def _old_hatch(limb: Limb, camera: Camera) -> str:
 
 def covers(outline: Sequence[Point], at: Point) -> bool:
     """Whether a convex outline, as :func:`hull` gives it, holds a point."""
+    if len(outline) < 3:  # seen end on it is a point or a line
+        return False
     around = zip(outline, (*outline[1:], outline[0]), strict=True)
-    return len(outline) > 2 and all(_left(a, b, at) >= 0 for a, b in around)
+    return all(_left(a, b, at) >= 0 for a, b in around)
 
 
 def ring(centre: Vec, axis: Vec, diameter: float, camera: Camera) -> tuple[Point, ...]:

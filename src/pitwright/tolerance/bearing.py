@@ -71,11 +71,13 @@ class Borne:
     """A fixed, feasible rule of sharing a misfit: rows whose squares must stay under 1.
 
     ``forms`` are squared ratios (5, 5) of the misfit [1/m², 1/rad²], ``middle`` the misfit that
-    lies in the middle of what seats and slides give (5). [m, rad]
+    lies in the middle of what seats and slides give (5). [m, rad] ``frame`` are three unit
+    vectors of the closing joint's own: turning the pit turns them.
     """
 
     forms: tuple[list[list[float]], ...]
     middle: Five
+    frame: tuple[Vec, Vec, Vec]
 
 
 def sharing(bears: Bears, joints: Sequence[tuple[Vec, Vec]]) -> Borne:
@@ -100,7 +102,8 @@ def sharing(bears: Bears, joints: Sequence[tuple[Vec, Vec]]) -> Borne:
     for group in columns:
         rows = [[sum(c[i] * back[i][j] for i in range(5)) for j in range(5)] for c in group]
         forms.append([[sum(r[i] * r[j] for r in rows) for j in range(5)] for i in range(5)])
-    return Borne(tuple(forms), middle)
+    n, m = bears.across
+    return Borne(tuple(forms), middle, (n, m, cross(n, m)))
 
 
 def _give(bears: Bears, joints: Sequence[tuple[Vec, Vec]]) -> tuple[list[list[Five]], Five]:
@@ -145,13 +148,20 @@ def chance_borne(borne: Borne, misfit: Five, covariance: list[list[float]]) -> f
     within about 0.02 of the rule's own value. Source: textbook probability.
     """
     mean = [m - c for m, c in zip(misfit, borne.middle, strict=True)]
-    low = _factor(covariance)
+    low = _own(covariance, borne.frame)
     bent = []
     for form in borne.forms:
         over = [sum(map(mul, row, mean)) for row in form]
         bent.append((_packed(form), over, sum(map(mul, over, mean)) - 1.0))
     total = sum(_ray([sum(map(mul, row, u)) for row in low], bent) for u in _rays())
     return total / (2 * _RAYS)
+
+
+def _own(covariance: list[list[float]], frame: tuple[Vec, Vec, Vec]) -> list[list[float]]:
+    """A root of a covariance (5, 5), factored in a frame of its own, so that it turns with it."""
+    turn = [[*axis, 0.0, 0.0] for axis in frame]
+    turn += [[0.0, 0.0, 0.0, 1.0, 0.0], [0.0, 0.0, 0.0, 0.0, 1.0]]
+    return _times(_transposed(turn), _factor(_times(_times(turn, covariance), _transposed(turn))))
 
 
 def _packed(form: list[list[float]]) -> list[float]:
