@@ -21,7 +21,7 @@ def test_the_example_goes_on_with_the_same_train_and_another_cut(
     assert run(["resume", LAWN, HALF]) == 0
     said = capsys.readouterr().out
     assert "go on with the same train, with the cuts below changed" in said
-    assert "cut now: piece B 2 13/16 in" in said
+    assert "cut now: piece B 5 1/16 in" in said
 
 
 def test_json_and_files_say_the_same(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

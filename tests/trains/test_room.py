@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from pitwright.findings import Refusal
@@ -66,7 +66,7 @@ def test_a_larger_allowance_never_loses_a_kind_of_train(
 
 
 @given(crooked_pits(), obstacles)
-@settings(max_examples=40)
+@settings(max_examples=40, suppress_health_check=[HealthCheck.filter_too_much])
 def test_no_train_found_touches_anything(
     stubs: tuple[StubEnd, StubEnd], drawn: list[tuple[tuple[float, float, float], float]]
 ) -> None:
