@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -22,6 +23,7 @@ def main() -> None:
     shelf = load_shelf()
     survey = load_survey(GARDEN, shelf)
     made = plan(survey)
+    three = replace(survey, preferences=replace(survey.preferences, most_bends=3))
     planned = ("-m", "pitwright", "plan", GARDEN)
     with TemporaryDirectory() as out:
         rows = (
@@ -33,7 +35,8 @@ def main() -> None:
                 "",
             ),
             ("reading the survey", lambda: load_survey(GARDEN, shelf), ""),
-            ("planning its four zones", lambda: plan(survey), ""),
+            ("its four zones, all ways, four bends", lambda: plan(survey), "4000"),
+            ("its four zones, all ways, three bends", lambda: plan(three), "1000"),
             ("the document", lambda: json.dumps(plan_data(made, "0")), ""),
             ("the pit sheet as PDF", lambda: pit_sheet_pdf(made, "letter"), ""),
         )
