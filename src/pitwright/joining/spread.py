@@ -26,7 +26,7 @@ _LEAST_WEIGHT = 1e-12
 _MOST_LEAST = 1e-4
 """Weights more even than this find no better bound. [-]"""
 _CORRECTIONS = 8
-_MISSED = 1e-6
+_MISSED = 1e-4
 """The share of a movement that its wrenches may miss. [-]"""
 
 
@@ -325,7 +325,8 @@ def _search(
             break
         moved = [w * r / worst for w, r in zip(weights, now.ratios, strict=True)]
         weights = _floored(moved, least)
-    assert best is not None  # equal weights always work
+    if best is None:  # nothing is proved of numbers that run out
+        return Spread(math.inf, 0.0, _ZERO, _ZERO, 0.0, math.inf, None, None, rounds)
     return _told(sides, best, upper, min(lower, upper), rounds)
 
 
