@@ -114,6 +114,8 @@ def test_a_new_train_starts_where_the_glued_pieces_end() -> None:
     length = best.cuts.items[0].length + best.cuts.pieces[0].length  # type: ignore[union-attr]
     assert norm(sub(new.tip.mean, old.tip.mean)) == pytest.approx(length - best.cuts.inlet_cut)
     assert angle_between(new.outward, old.outward) == pytest.approx(0.0, abs=1e-9)
+    piece = best.cuts.pieces[0]
+    assert new.cut_back == pytest.approx(piece.length - piece.depth_before)
     assert zone.zone.valve is None
     assert zone.zone.join
     cuts = cuts_of(zone)

@@ -12,7 +12,9 @@ from pitwright.findings import Refusal
 from pitwright.joining.assembly import Assembly, Step
 from pitwright.joining.putting_in import put_in
 from pitwright.trains.cut_list import Where
+from pitwright.units.inches import both_text
 from pitwright.wording.steps import (
+    LEFT_LONG,
     began_at,
     clock_of,
     giver_words,
@@ -87,3 +89,15 @@ def test_a_started_minute_counts_whole() -> None:
     assert clock_of(61.0, EIGHT) == "8:22"
     assert clock_of(61.0, None) == "2 min in"
     assert clock_of(86_400.0, EIGHT) == "8:20 the next day"
+
+
+def test_a_piece_that_is_trimmed_last_is_never_told_to_be_cut_to_length_first() -> None:
+    """Cut to length at once, nothing would be left to trim."""
+    assembly = made()[0]
+    lines = list(step_lines(assembly, EIGHT, ("B",)))
+    cut = next(line for line in lines if "Cut piece B" in line)
+    planned = next(s for s in assembly.steps if dict(s.names).get("piece") == "B").number("length")
+    assert "LONG" in cut
+    assert f"to {both_text(planned + LEFT_LONG)}" in cut
+    assert all("LONG" not in line for line in lines if "Cut piece A" in line)
+    assert any("Mark B in place, and cut to the mark's short side" in line for line in lines)

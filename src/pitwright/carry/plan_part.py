@@ -19,7 +19,7 @@ from pitwright.trains.cut_list import Bend, Joint, Piece, Where
 from pitwright.units.inches import both_text, inches_text
 from pitwright.wording import pit_sheet as words
 from pitwright.wording.carry import NOTES, PAGE, refused_line
-from pitwright.wording.chances import chance_lines
+from pitwright.wording.chances import chance_lines, held_pieces
 from pitwright.wording.findings import refusal_lines, within_words
 from pitwright.wording.steps import began_at, capital, step_lines, step_words
 
@@ -106,7 +106,7 @@ def _steps(option: Option, label: str, began: datetime | None) -> Markup:
     """How it goes in, each step to be ticked; what it joins is noted as made."""
     if option.assembly is None:
         return Markup("")
-    lines = list(step_lines(option.assembly, began))
+    lines = list(step_lines(option.assembly, began, held_pieces(option.doubt)))
     rows = [
         _step(line, n, label, step)
         for n, (line, step) in enumerate(zip(lines, option.assembly.steps, strict=True), 1)

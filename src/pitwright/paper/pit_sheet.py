@@ -41,7 +41,7 @@ from pitwright.trains.cut_list import Bend
 from pitwright.trains.kitting import stub_end
 from pitwright.wording import pit_sheet as words
 from pitwright.wording.cautions import cautions
-from pitwright.wording.chances import chance_lines
+from pitwright.wording.chances import chance_lines, held_pieces
 from pitwright.wording.findings import finding_words, gathered_words, refusal_lines
 from pitwright.wording.steps import began_at, capital, step_lines
 from pitwright.wording.survey import doubt_lines
@@ -239,7 +239,7 @@ def _steps(option: Option, began: datetime | None) -> tuple[Block, ...]:
     if option.doubt is not None:
         blocks.append(Bullets(tuple(capital(x) for x in chance_lines(option.doubt)), _SMALL))
     if option.assembly is not None:
-        lines = tuple(step_lines(option.assembly, began))
+        lines = tuple(step_lines(option.assembly, began, held_pieces(option.doubt)))
         blocks += [Heading(words.steps_title(option, began), 3), Steps(lines, size=_SMALL)]
     return (*blocks, Gap(1.0)) if blocks else ()
 

@@ -8,7 +8,14 @@ from collections.abc import Iterator
 from pitwright.tolerance.doubt import Doubt, Held, Remedy
 from pitwright.units.inches import Rounding, both_text
 
-__all__ = ["cause_words", "chance_lines", "chance_words", "holding_words", "short_chance"]
+__all__ = [
+    "cause_words",
+    "chance_lines",
+    "chance_words",
+    "held_pieces",
+    "holding_words",
+    "short_chance",
+]
 
 _SHOWN = 3
 _LEAST = 0.05
@@ -43,6 +50,11 @@ def cause_words(name: str) -> str:
                 named["n"] = _TIP[int(named["n"])]
             return said.format(**{k: v.replace('"', "") for k, v in named.items()})
     return name
+
+
+def held_pieces(doubt: Doubt | None) -> tuple[str, ...]:
+    """Letters of the pieces that are advised to be trimmed last. Source: docs/chances.md."""
+    return doubt.advised.pieces if doubt is not None else ()
 
 
 def holding_words(held: Held) -> str:

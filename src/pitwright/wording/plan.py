@@ -17,7 +17,7 @@ from pitwright.units.inches import Rounding, both_text
 from pitwright.units.kinds import POUND_FORCE
 from pitwright.wording.beside import beside_lines
 from pitwright.wording.cautions import cautions
-from pitwright.wording.chances import chance_lines, short_chance
+from pitwright.wording.chances import chance_lines, held_pieces, short_chance
 from pitwright.wording.findings import finding_words, refusal_lines, short_words, within_words
 from pitwright.wording.ranking import rank_words
 from pitwright.wording.steps import began_at, giver_words, step_lines, water_words
@@ -170,7 +170,9 @@ def option_lines(
     if option.doubt is not None:
         yield from (f"     {line}" for line in chance_lines(option.doubt))
     if option.assembly is not None:
-        for n, line in enumerate(step_lines(option.assembly, began), start=1):
+        for n, line in enumerate(
+            step_lines(option.assembly, began, held_pieces(option.doubt)), start=1
+        ):
             yield f"     {n:>2}. {line}"
     for found in option.findings:
         yield f"     ! {finding_words(found)}"

@@ -6,17 +6,18 @@ Clock times need to know when work begins; without that they are told as minutes
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime, timedelta
 
 from pitwright.joining.assembly import Assembly, Step
 from pitwright.units.inches import Rounding, both_text, inches_text
-from pitwright.units.kinds import POUND_FORCE
+from pitwright.units.kinds import INCH, POUND_FORCE
 from pitwright.wording.from_feed import STEPS as OF_A_HEADER
 from pitwright.wording.jointing import clock_text, duration_text
 from pitwright.wording.shut_off import STEPS as OF_A_SHUT_OFF
 
 __all__ = [
+    "LEFT_LONG",
     "STOP",
     "began_at",
     "capital",
@@ -31,6 +32,8 @@ __all__ = [
 
 STOP = "STOP"
 """What stands before a step that cannot be undone."""
+LEFT_LONG = INCH / 2
+"""A piece that is trimmed last is first cut so much too long. Judgement. [m]"""
 _STARTED = 60.0
 """A started minute counts whole. [s]"""
 
@@ -137,11 +140,19 @@ _WORDS: dict[str, Callable[[Step], str]] = {
 }
 
 
-def step_words(step: Step) -> str:
+def step_words(step: Step, held: Sequence[str] = ()) -> str:
     """One step as a sentence or two; an unknown code is shown as it is. [in, mm, lb, N]
 
-    Source: the step's own.
+    ``held`` are letters of pieces that are trimmed last: they are not cut to length before the dry
+    fit, where they are marked. Source: the step's own; how long they are left is judgement.
     """
+    if held and step.code == "cut_piece" and step.name("piece") in held:
+        return _left_long(step)
+    if held and step.code == "dry_fit":
+        letters = " and ".join(held)
+        return (
+            f"{_WORDS['dry_fit'](step)} Mark {letters} in place, and cut to the mark's short side."
+        )
     say = _WORDS.get(step.code)
     return say(step) if say else step.code
 
@@ -149,6 +160,14 @@ def step_words(step: Step) -> str:
 def capital(words: str) -> str:
     """The same, begun with a capital."""
     return words[:1].upper() + words[1:]
+
+
+def _left_long(step: Step) -> str:
+    planned = step.number("length")
+    return (
+        f"Cut piece {step.name('piece')} LONG, to {both_text(planned + LEFT_LONG)}: it is trimmed "
+        f"last. Planned with {both_text(planned)}; the mark at the dry fit counts. Square; chamfer."
+    )
 
 
 def began_at(text: str) -> datetime | None:
@@ -182,11 +201,16 @@ def _times(step: Step, began: datetime | None) -> str:
     return f" ({'; '.join(told)})" if told else ""
 
 
-def step_lines(assembly: Assembly, began: datetime | None = None) -> Iterator[str]:
-    """Every step with when it begins; a stop says so. Source: the steps' own."""
+def step_lines(
+    assembly: Assembly, began: datetime | None = None, held: Sequence[str] = ()
+) -> Iterator[str]:
+    """Every step with when it begins; a stop says so; ``held`` pieces are left long.
+
+    Source: the steps' own.
+    """
     for step in assembly.steps:
         stop = f"{STOP}. " if step.stop else ""
-        yield f"{clock_of(step.starts, began)}: {stop}{step_words(step)}{_times(step, began)}"
+        yield f"{clock_of(step.starts, began)}: {stop}{step_words(step, held)}{_times(step, began)}"
 
 
 _GIVERS = {
