@@ -63,3 +63,18 @@ def test_what_is_stopped_says_so_and_can_be_asked_for_again() -> None:
         assert planner.planned(alike, 0.0).whole is not None
     finally:
         planner.close()
+
+
+def test_stopping_at_any_moment_neither_breaks_nor_blocks_what_comes_next() -> None:
+    """Before the worker is there, while it is started, while it works: asked again, it plans."""
+    survey = load_survey(ROOT / "examples" / "orchard-gate.pit.toml", load_shelf())
+    planner = Planner()
+    try:
+        for pause in (0.0, 0.001, 0.01, 0.05, 0.2, 0.4):
+            assert planner.planned(survey, pause).working
+            planner.stop(survey)
+            assert [z.status for z in planner.planned(survey, 0.0).zones] == ["stopped"]
+            planner.again(survey)
+        assert planner.planned(survey, 60.0).whole is not None
+    finally:
+        planner.close()

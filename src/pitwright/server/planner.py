@@ -106,9 +106,9 @@ class Planner:
                 self._wanted.pop(key, None)
                 if key not in self._done:
                     self._keep(key, "")
-            if self._now in keys and self._process is not None:
+            if self._now in keys:
                 self._now = ""  # what comes back of it no longer counts
-                self._process.kill()
+                self._put_down()
             self._change.notify_all()
 
     def again(self, survey: Survey) -> None:
@@ -123,10 +123,17 @@ class Planner:
         """End the worker."""
         with self._change:
             self._closed = True
+            process = self._put_down()
             self._change.notify_all()
-        if self._process is not None:
-            self._process.kill()
-            self._process.join(2)
+        if process is not None:
+            process.join(2)
+
+    def _put_down(self) -> BaseProcess | None:
+        """Kill the worker there is and forget it: the next zone gets a new one. Holds the lock."""
+        process, self._process, self._line = self._process, None, None
+        if process is not None:
+            process.kill()
+        return process
 
     def _keep(self, key: str, what: ZonePlan | str) -> None:
         self._done[key] = what
@@ -141,31 +148,43 @@ class Planner:
                     return
                 key, job = self._wanted.popitem(last=False)
                 self._now = key
-            got = self._ask(job)
+            got = self._ask(key, job)
             with self._change:
                 if self._now == key:
                     self._now = ""
                     self._keep(key, got)
                 self._change.notify_all()
 
-    def _ask(self, job: tuple[Survey, Zone]) -> ZonePlan | str:
+    def _ask(self, key: str, job: tuple[Survey, Zone]) -> ZonePlan | str:
+        line = None
         try:
-            line = self._worker()
+            line = self._worker(key)
+            if line is None:
+                return ""
             line.send(job)
             got = line.recv()
-        except (EOFError, OSError, BrokenPipeError):
-            self._process = self._line = None
+        except (EOFError, OSError):
+            with self._change:
+                if self._line is line:
+                    self._put_down()
             return ""
         return got if isinstance(got, ZonePlan | str) else ""
 
-    def _worker(self) -> Connection:
-        if self._line is None or self._process is None or not self._process.is_alive():
-            context = multiprocessing.get_context("spawn")
-            self._line, theirs = context.Pipe()
-            self._process = context.Process(target=_work, args=(theirs,), daemon=True)
-            self._process.start()
-            theirs.close()
-        return self._line
+    def _worker(self, key: str) -> Connection | None:
+        """The line to a worker that lives, for as long as ``key`` is still wanted."""
+        with self._change:
+            if self._process is not None and self._process.is_alive():
+                return self._line if self._now == key else None
+        context = multiprocessing.get_context("spawn")
+        ours, theirs = context.Pipe()
+        process = context.Process(target=_work, args=(theirs,), daemon=True)
+        process.start()
+        theirs.close()
+        with self._change:
+            self._process, self._line = process, ours
+            if self._closed:
+                self._put_down()
+            return ours if self._now == key and not self._closed else None
 
 
 def _zoned(zone: Zone, got: ZonePlan | str | None) -> Zoned:
