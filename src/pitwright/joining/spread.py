@@ -20,8 +20,9 @@ from pitwright.geometry.vector import Vec, across
 __all__ = ["Spread", "SpreadSide", "spread"]
 
 _MOST_ROUNDS = 400
-_TWIST = 1e-3
-"""Twist alone strains no fibre along the pipe; it counts a thousandth, so that it stays finite."""
+_TWIST = 0.05
+"""Twist alone strains no fibre along the pipe; it counts a twentieth, so that nobody is asked for a
+twist that no hand gives and that half a tenth of a millimetre of lever would upset."""
 _LEAST_WEIGHT = 1e-12
 _MOST_LEAST = 1e-4
 """Weights more even than this find no better bound. [-]"""
