@@ -1,14 +1,14 @@
 """Laws of loosening: a larger allowance or one obstacle less never loses a kind of train.
 
-With up to two bends, where every chain is known. Of a family with three a grid stands for all;
-how it is refined depends on what is in the way, so there a kind can come and go.
+To three bends. Of a family with three a grid stands for all, and where else is looked depends on
+lengths alone. Four bends are looked for only where nothing good exists with three.
 """
 
 from __future__ import annotations
 
 import math
 
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from pitwright.geometry.clearance import Capsule
@@ -26,14 +26,14 @@ GIRTH = Girth(0.66 * INCH, 0.85 * INCH, 1.5 * INCH, 4.5 * INCH)
 def labels(pit: Pit, allow: Allowance, room: Room, bends: int) -> set[str]:
     """The skeletons that have a train, in a run that was not cut short."""
     got = searched(pit, kit(pit[0].cut, pit[1].cut, most_bends=bends), allow, room)
-    assert not got.cut_short
+    assume(not got.cut_short)
     return {t.skeleton.label for t in got.trains}
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(
     crooked_pits(), st.floats(0.1, 5.0), st.floats(0.0, 5.0), st.floats(0.02, 0.3),
-    st.floats(0.0, 0.3), st.just(2),
+    st.floats(0.0, 0.3), st.sampled_from([2, 3]),
 )  # fmt: skip
 def test_a_larger_allowance_never_loses_a_kind_of_train(
     pit: Pit, degrees: float, more_degrees: float, inch: float, more: float, bends: int
@@ -44,8 +44,8 @@ def test_a_larger_allowance_never_loses_a_kind_of_train(
     assert labels(pit, tight, Room(), bends) <= labels(pit, loose, Room(), bends)
 
 
-@settings(max_examples=60)
-@given(crooked_pits(), st.floats(0.1, 0.9), st.floats(-4.0, 4.0), st.just(2))
+@settings(max_examples=40)
+@given(crooked_pits(), st.floats(0.1, 0.9), st.floats(-4.0, 4.0), st.sampled_from([2, 3]))
 def test_one_obstacle_less_never_loses_a_kind_of_train(
     pit: Pit, along: float, aside: float, bends: int
 ) -> None:

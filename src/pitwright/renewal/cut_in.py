@@ -20,7 +20,7 @@ from pitwright.trains.kit import GRIPPED, Kit
 from pitwright.trains.kitting import kit_for
 from pitwright.trains.lengths import SLACK
 from pitwright.trains.room import Room
-from pitwright.trains.search import Allowance, Found, search, searched
+from pitwright.trains.search import FEW, Allowance, Found, searched
 from pitwright.trains.train import Train
 from pitwright.units.kinds import FOOT, INCH
 
@@ -42,8 +42,8 @@ ALLOWANCE = Allowance(position=INCH / 4, angle=math.radians(6.0))
 BENDS = (45.0, 90.0)
 BENDS_WITH_22 = (22.5, 45.0, 90.0)
 _FOUR = 4
-_BENDS_OF_LIFTS = 3
-"""What digging would lift is asked of trains of up to so many bends. [-]"""
+_BENDS_OF_LIFTS = ((0, FEW), (FEW + 1, 3))
+"""What digging would lift is asked of trains of few bends first, then of three. [-]"""
 _MOST_BARED = 5 * FOOT
 """Nobody bares more for one valve. Judgement. [m]"""
 _WET_CEMENT = "wet"
@@ -241,17 +241,17 @@ def _not_known(stubs: Sequence[Stub]) -> tuple[Short, ...]:
 def lifts_of(job: Job, kit: Kit, room: Room) -> tuple[Short, ...]:
     """How much more bare pipe would make any train fit: at one stub alone, else at both. [m]
 
-    Source: the same search with more pipe.
+    Trains of few bends first: they are what one would dig for. Source: the same search with more
+    pipe.
     """
     shorts = []
     for chosen in ((0,), (1,), (0, 1)):
         ways = [kit.ends_a, kit.ends_b]
         for n in chosen:
             ways[n] = tuple(replace(w, cut=w.cut + _FAR) for w in ways[n])
-        fewer = min(kit.most_bends, _BENDS_OF_LIFTS)
-        longer = replace(kit, ends_a=ways[0], ends_b=ways[1], most_bends=fewer)
-        got = search(job.ends, longer, ALLOWANCE, room)
-        if isinstance(got, Refusal):
+        longer = replace(kit, ends_a=ways[0], ends_b=ways[1])
+        got = next(filter(None, (_of_bends(job, longer, room, n) for n in _BENDS_OF_LIFTS)), ())
+        if not got:
             continue
         best = min(got, key=lambda t: sum(_more(t, n) for n in chosen))
         asked = sum(_more(best, n) for n in chosen)
@@ -267,6 +267,13 @@ def lifts_of(job: Job, kit: Kit, room: Room) -> tuple[Short, ...]:
             shorts.append(Short(code, where, have, have + more, more, "m", "bare_more", label))
         break
     return nearest_first(shorts)
+
+
+def _of_bends(job: Job, kit: Kit, room: Room, bends: tuple[int, int]) -> tuple[Train, ...]:
+    """The trains of so many bends, from the fewest to the most. [-]"""
+    least, most = bends
+    fewer = replace(kit, most_bends=min(kit.most_bends, most))
+    return searched(job.ends, fewer, ALLOWANCE, room, least).trains
 
 
 def _more(train: Train, side: int) -> float:

@@ -15,8 +15,8 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from pitwright.findings import Short
-from pitwright.geometry.vector import Vec, angle_between, minus, sub
-from pitwright.trains.chains import AZIMUTHS, Chain, neighbours
+from pitwright.geometry.vector import Vec, angle_between, minus, norm, sub, turned, unit, without
+from pitwright.trains.chains import AZIMUTHS, Chain, neighbours, three
 from pitwright.trains.kit import StubEnd
 from pitwright.trains.laying import Allowance, Frame, Setting
 from pitwright.trains.lengths import Lack, first_fit, nearest_lack, shortest, tableau
@@ -29,7 +29,9 @@ __all__ = ["MOST_LAID", "Family"]
 NEAREST_KEPT = 6
 """So many of a family's nearest misses are refined before it is refused. [-]"""
 _AGAIN = 2
-"""From so many of its nearest misses a skeleton that found no room is refined. [-]"""
+"""Beside so many of its shortest chains a skeleton that found no room is looked for. [-]"""
+_BESIDE = tuple(k / 4 for k in (1, -1, 2, -2, 3, -3, 4, -4))
+"""Where beside a chain, in halves of the grid's step, the nearest first. [-]"""
 _OF_THREE = 4
 """Legs of a train of three bends. [-]"""
 _HALVINGS = 4
@@ -41,6 +43,8 @@ _UNKNOWN = 1e6
 _SAME_LENGTH = 2e-6
 """Trains whose lengths differ by less count as equally long. [m]"""
 
+_FLAT = 1e-9
+"""A leg that leans less goes straight on. [-]"""
 _PARALLEL = math.radians(0.2)
 """Two open sockets this near to parallel take a U in one push. Judgement. [rad]"""
 
@@ -67,7 +71,7 @@ class Family:
     room: Room
     label: str
     _best: dict[tuple[int, bool], tuple[float, int, Train]] = field(default_factory=dict)
-    _barred: dict[int, list[tuple[float, int, Chain]]] = field(default_factory=dict)
+    _lengths: dict[int, list[tuple[float, int, Chain]]] = field(default_factory=dict)
     _misses: dict[int, tuple[float, Short, Chain]] = field(default_factory=dict)
     _laid: int = 0
     _seen: int = 0
@@ -78,15 +82,16 @@ class Family:
 
         Source: docs/decisions/0003.
         """
+        bends = [angle_between(*pair) for pair in pairwise(grid[0].directions)]
+        of_three = len(bends) == 3
         self._walk(grid)
-        if not self._best:
-            bends = [angle_between(*pair) for pair in pairwise(grid[0].directions)]
+        if not (self._lengths if of_three else self._best):
             near = sorted((missed, n) for n, (missed, _, _) in self._misses.items())
             for missed, n in near[:NEAREST_KEPT]:
                 if self._refined(self._misses[n][2], bends, missed) == 0.0:
                     break
-        elif len(self.frames[0].rows) == _OF_THREE:
-            self._sought_again()
+        if of_three:
+            self._sought_again(bends)
         if self._unfinished:
             # last of all misses: how much is missing here nobody knows
             laid_out = self._laid
@@ -99,17 +104,18 @@ class Family:
         elif self._misses:
             yield min((missed, n, short) for n, (missed, short, _) in self._misses.items())[2]
 
-    def _sought_again(self) -> None:
-        """Refine the skeletons that found lengths on the grid but no room on any of it. [m]"""
-        for number, near in sorted(self._barred.items()):
-            if any(known == number for known, _ in self._best):
-                continue
-            grid = [chain for _, _, chain in sorted(near, key=lambda n: n[:2])[:_AGAIN]]
-            alone = Family([self.frames[number]], self.stubs, self.allow, self.room, self.label)
-            for answer in alone.walked(grid):
-                if isinstance(answer, Train):
-                    key = number, _drops_in(grid[0])
-                    self._best[key] = answer.length, self._seen, answer
+    def _sought_again(self, bends: Sequence[float]) -> None:
+        """Look between the grid's chains for skeletons that have lengths but found no room. [rad]
+
+        Where is looked depends on lengths alone, never on what is in the way: so nothing that is
+        found goes missing when an obstacle does.
+        """
+        for number, near in sorted(self._lengths.items()):
+            for _, _, chain in sorted(near, key=lambda n: n[:2])[:_AGAIN]:
+                if any(known == number for known, _ in self._best):
+                    break
+                for between in _between_grid(chain, bends):
+                    self._walk([between], number)
 
     def _of_each_name(self) -> Iterator[Train]:
         """The best train of each skeleton's name, whose parts may differ, and the best that drops
@@ -122,8 +128,11 @@ class Family:
                 best[key] = train
         yield from best.values()
 
-    def _walk(self, grid: Sequence[Chain]) -> float:
-        """Scout all of these chains, then lay them, shortest first: the nearest miss. [m]"""
+    def _walk(self, grid: Sequence[Chain], only: int | None = None) -> float:
+        """Scout all of these chains, then lay them, shortest first: the nearest miss. [m]
+
+        ``only`` one skeleton, by its number, when it is looked for again.
+        """
         gate = _gate(self.frames)
         way = sub(self.stubs[1].tip, self.stubs[0].tip)
         first = self._seen
@@ -132,14 +141,18 @@ class Family:
             self._seen += 1
             setting = self._scouted(chain, gate, way)
             if setting is not None:
-                ready += self._fits(setting, self._seen)
+                fits = self._fits(setting, self._seen)
+                ready += fits if only is None else (f for f in fits if f[2] == only)
+        if only is None:
+            for length, seen, number, setting in ready:
+                self._lengths.setdefault(number, []).append((length, seen, setting.chain))
         ready.sort(key=lambda r: r[:3])
         for length, seen, number, setting in ready:
             if self._laid >= MOST_LAID:
                 self._unfinished = True
                 break
             self._lay(length, seen, number, setting)
-        if self._best:
+        if self._best or (self._lengths and len(self.frames[0].rows) == _OF_THREE):
             return 0.0
         new = [self._misses[n][0] for n in range(first + 1, self._seen + 1) if n in self._misses]
         return min(new, default=math.inf)
@@ -195,7 +208,6 @@ class Family:
         answer = laid(replace(setting, brief=True) if self._best else setting, self.frames[number])
         if isinstance(answer, Short):
             self._missed(seen, setting.chain, answer)
-            self._barred.setdefault(number, []).append((answer.missed, seen, setting.chain))
             return
         mine = (round(answer.length, 6), seen)
         if known is None or mine < (round(known[0], 6), known[1]):
@@ -213,6 +225,17 @@ class Family:
                 break
             step /= 2
         return missed
+
+
+def _between_grid(chain: Chain, bends: Sequence[float]) -> Iterator[Chain]:
+    """Chains of three bends beside one of the grid, up to half its step to either side. [rad]"""
+    u, v = chain.directions[0], chain.directions[-1]
+    side_u, side_v = without(chain.directions[1], u), without(chain.directions[-2], v)
+    if norm(side_u) < _FLAT or norm(side_v) < _FLAT:
+        return
+    for share in _BESIDE:
+        by = share * math.pi / AZIMUTHS
+        yield from three(bends, u, v, [turned(side_u, u, by)], [unit(turned(side_v, v, by))])
 
 
 def _drops_in(chain: Chain) -> bool:
