@@ -36,12 +36,15 @@ EIGHTH = INCH / 8
 FEW = 20
 SPRUNG = 8.0
 """By hand half an inch aside is thought to spring: sixteenths. Judgement."""
-TRIM_LAST, A_HAIR, AT_ONCE = "trim last", "trim last, a hair short", "all at once"
-SUREST, ALL_DRY = "the surest option, so trimmed", "all pieces and rolls left, a hair short"
-BY_HAND, KNOWING = "by hand", "knowing"
-METHODS = (TRIM_LAST, A_HAIR, ALL_DRY, SUREST, AT_ONCE, BY_HAND)
+TRIM_LAST, A_HAIR, TO_MARK = "as the sheet says", "fitted once only", "once, no hair short"
+SUREST, ALL_DRY = "the surest option, as its sheet says", "all pieces and rolls left, fitted once"
+AT_ONCE, BY_HAND, KNOWING = "all at once", "by hand", "knowing"
+METHODS = (TRIM_LAST, A_HAIR, TO_MARK, ALL_DRY, SUREST, AT_ONCE, BY_HAND)
 HAIR = INCH / 64
-"""Half of what a joint may be left standing out: trimmed so, it can give both ways."""
+"""So far the sheet has every joint drawn out at the dry fit: half of what one may be left standing
+out, so that it can give both ways."""
+AGAIN = 2
+"""So often the sheet has what stands off put together dry and marked again."""
 
 
 @dataclass(frozen=True)
@@ -149,8 +152,8 @@ def judged(pit: TruePit, world: World, method: str, recipe: Recipe, label: str) 
 
 
 def planned(pit: TruePit, world: World, notes: Notes) -> list[Record]:
-    """By Pitwright: its first option trimmed last and cut at once, and its surest one."""
-    both = (TRIM_LAST, A_HAIR, ALL_DRY, SUREST, AT_ONCE)
+    """By Pitwright: its first option as the sheet says and otherwise, and its surest one."""
+    both = METHODS[:-1]
     no = partial(Record, pit.seed, pit.family, world.name)
     try:
         survey = read_survey(notes.text, f"pit {pit.seed}", shelf())
@@ -163,16 +166,26 @@ def planned(pit: TruePit, world: World, notes: Notes) -> list[Record]:
     if not told:
         return [no(method, why="OTHER_WAY") for method in both]
     option, held, sure = told[0]
-    recipe = recipe_of(option, survey, held)
     name = _label(option, held)
-    late = judged(pit, world, TRIM_LAST, recipe, name)
-    hair = judged(pit, world, A_HAIR, replace(recipe, short=HAIR), name)
-    once = judged(pit, world, AT_ONCE, recipe_of(option, survey, None), name)
-    dry = judged(pit, world, ALL_DRY, all_dry(replace(recipe, short=HAIR)), name)
+    recipe = told_on_paper(option, survey, held)
+    once = replace(recipe, again=0)
+    made = {
+        TRIM_LAST: recipe,
+        A_HAIR: once,
+        TO_MARK: replace(once, short=0.0),
+        ALL_DRY: all_dry(once),
+        AT_ONCE: recipe_of(option, survey, None),
+    }
+    rows = [judged(pit, world, method, how, name) for method, how in made.items()]
     option, held, most = max(told, key=lambda t: t[2])
-    surest = replace(recipe_of(option, survey, held), short=HAIR)
-    best = judged(pit, world, SUREST, surest, _label(option, held))
-    return [*(replace(r, sure=sure) for r in (late, hair)), dry, replace(best, sure=most), once]
+    best = told_on_paper(option, survey, held)
+    surest = judged(pit, world, SUREST, best, _label(option, held))
+    return [replace(rows[0], sure=sure), *rows[1:], replace(surest, sure=most)]
+
+
+def told_on_paper(option: Option, survey: Survey, held: Held) -> Recipe:
+    """What the option's sheet tells a technician to do."""
+    return replace(recipe_of(option, survey, held), short=HAIR, again=AGAIN)
 
 
 def _label(option: Option, held: Held) -> str:
@@ -302,7 +315,7 @@ def _refused(r: Record) -> bool:
 
 
 def by_family(records: Sequence[Record]) -> str:
-    """Where it misses: by family, trim last."""
+    """Where it misses: by family, as the sheet says."""
     lines = ["| errors | family | pits | could | closed | refused | built, not closed |",
              "|---|---|---|---|---|---|---|"]  # fmt: skip
     for world in dict.fromkeys(r.world for r in records):
@@ -339,7 +352,7 @@ def calibration(records: Sequence[Record]) -> str:
     """What the plan says its chance within flex is, against how often it closed."""
     lines = ["| errors | method | chance told | built | mean told, % | closed, % |",
              "|---|---|---|---|---|---|"]  # fmt: skip
-    for world, method in product(dict.fromkeys(r.world for r in records), (A_HAIR, SUREST)):
+    for world, method in product(dict.fromkeys(r.world for r in records), (TRIM_LAST, SUREST)):
         mine = [r for r in records if (r.world, r.method) == (world, method)]
         told = [(r.sure, r.closes) for r in mine if r.sure is not None]
         for low, high in pairwise(BANDS):

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from random import Random
 
 import numpy as np
@@ -62,13 +62,15 @@ Item = Body | Bend | Piece
 class Recipe:
     """Cut off each stub, then every item from inlet to outlet. ``rolls``: bends left dry to turn;
     ``dug``: how much more of each stub is bared; ``short``: how far each joint is meant to stand
-    out on average, so that what is a hair too long can still be driven home."""
+    out on average, so that what is a hair too long can still be driven home; ``again``: how often
+    all is put together dry once more, and what then stands off is marked anew."""
 
     cuts: tuple[float, float]
     items: tuple[Item, ...]
     rolls: bool = False
     dug: tuple[float, float] = (0.0, 0.0)
     short: float = 0.0
+    again: int = 0
 
     @property
     def late(self) -> tuple[int, ...]:
@@ -178,17 +180,39 @@ def build(pit: TruePit, recipe: Recipe, world: World, attempt: str = "") -> Buil
         return laid(pit, items, cuts, stands)
     seen = [s + world.err(dice, world.dry) + recipe.short for s in stands]
     turned = [n for n, i in enumerate(items) if isinstance(i, Bend)] if recipe.rolls else []
-    items = _fitted(pit, items, cuts, seen, recipe.late, turned)
-    for n in recipe.late:
-        p = items[n]
-        assert isinstance(p, Piece)
-        items[n] = Piece(p.length + world.err(dice, world.mark), p.least, True)
-    for n in turned:
-        b = items[n]
-        assert isinstance(b, Bend)
-        by = world.err(dice, world.clock)
-        items[n] = Bend(b.angle, b.clock + by, b.before, b.after)
+    for time in range(1 + recipe.again):
+        want = _fitted(pit, items, cuts, seen, recipe.late, turned)
+        items = _marked(items, want, (recipe.late, turned), world, dice, first=time == 0)
     return laid(pit, items, cuts, stands)
+
+
+AGAIN_LENGTH, AGAIN_TURN = INCH / 16, math.radians(1.0)
+"""What stands off by less at a second dry fit is left as it is."""
+
+
+def _marked(
+    items: Sequence[Item],
+    want: Sequence[Item],
+    free: tuple[Sequence[int], Sequence[int]],
+    world: World,
+    dice: Random,
+    *,
+    first: bool,
+) -> list[Item]:
+    """Pieces cut and bends set as wanted, each with its own error; later only what stands off. A
+    piece that came too short is cut from new pipe."""
+    out = list(items)
+    for n in (*free[0], *free[1]):
+        was, now = items[n], want[n]
+        if isinstance(was, Piece) and isinstance(now, Piece):
+            longer = now.length - was.length
+            if first or abs(longer) > AGAIN_LENGTH:
+                out[n] = Piece(now.length + world.err(dice, world.mark), now.least, True)
+        if isinstance(was, Bend) and isinstance(now, Bend):
+            turn = now.clock - was.clock
+            if first or abs(turn) > AGAIN_TURN:
+                out[n] = replace(now, clock=now.clock + world.err(dice, world.clock))
+    return out
 
 
 EIGHTH = INCH / 8

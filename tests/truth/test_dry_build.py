@@ -7,11 +7,9 @@ from collections.abc import Sequence
 import pytest
 
 from bench.bench_dry_build import (
-    A_HAIR,
-    ALL_DRY,
     AT_ONCE,
     BY_HAND,
-    SUREST,
+    METHODS,
     TRIM_LAST,
     Record,
     closable,
@@ -39,28 +37,28 @@ def few() -> list[Record]:
 
 
 def test_trimmed_last_more_pits_close_than_by_hand(few: list[Record]) -> None:
-    assert closed(few, A_HAIR)[0] > closed(few, BY_HAND)[0]
-    assert closed(few, A_HAIR)[0] >= closed(few, AT_ONCE)[0]
+    assert closed(few, TRIM_LAST)[0] > closed(few, BY_HAND)[0]
+    assert closed(few, TRIM_LAST)[0] >= closed(few, AT_ONCE)[0]
 
 
 def test_most_pits_that_can_be_closed_close(few: list[Record]) -> None:
-    hits, of = closed(few, A_HAIR)
+    hits, of = closed(few, TRIM_LAST)
     assert of >= len(FEW) - 1
     assert interval(hits, of)[1] > 0.95
 
 
 def test_every_method_is_asked_about_every_pit(few: list[Record]) -> None:
-    for method in (TRIM_LAST, A_HAIR, ALL_DRY, SUREST, AT_ONCE, BY_HAND):
+    for method in METHODS:
         assert [r.seed for r in few if r.method == method] == list(FEW)
-    assert table(few).count("\n") == 1 + 6
+    assert table(few).count("\n") == 1 + len(METHODS)
 
 
 @pytest.mark.nightly
-@pytest.mark.parametrize(("world", "least"), [(MATCHED, 0.95), (MISMATCHED, 0.75)])
+@pytest.mark.parametrize(("world", "least"), [(MATCHED, 0.95), (MISMATCHED, 0.85)])
 def test_a_thousand_pits_close_as_the_page_says(world: World, least: float) -> None:
-    """Matched, the target. Mismatched it is not met: a pin, the lower bound as measured."""
+    """The targets. What is built is what the sheet tells a technician to do."""
     got = trials(range(MANY), world)
-    hits, of = closed(got, A_HAIR)
+    hits, of = closed(got, TRIM_LAST)
     assert of > MANY / 2
     assert hits / of >= least
     assert interval(hits, of)[0] > interval(*closed(got, BY_HAND))[1]

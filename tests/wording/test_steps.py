@@ -100,4 +100,8 @@ def test_a_piece_that_is_trimmed_last_is_never_told_to_be_cut_to_length_first() 
     assert "LONG" in cut
     assert f"to {both_text(planned + LEFT_LONG)}" in cut
     assert all("LONG" not in line for line in lines if "Cut piece A" in line)
-    assert any("Mark B in place, and cut to the mark's short side" in line for line in lines)
+    assert any(
+        "drawn out 1/64 in, so that all comes out a hair short: mark B in place" in line
+        and "Put it together dry again" in line
+        for line in lines
+    )

@@ -29,9 +29,6 @@ _WORTH = 0.01
 _SURE = 0.95
 _BASE = 12 * INCH
 """Two points on a pipe are taken a foot apart, or as far as it is bare. [m] Judgement."""
-_SPARED = 0.1
-"""So much of a chance is given for one thing more held back: what is marked in place takes up
-slips that no sigma knows of. Judgement. [-]"""
 _MOST_HELD = 3
 
 
@@ -136,8 +133,8 @@ def _directions(case: _Case, letters: Sequence[str], rolled: bool) -> list[Vec]:
     return chosen + (_rolls(case) if rolled else [])
 
 
-def _columns(case: _Case, held: Sequence[Vec]) -> list[Five]:
-    """What is left of every cause, and the marks' own error, at the closing joint."""
+def _columns(case: _Case, held: Sequence[Vec], rolled: bool = False) -> list[Five]:
+    """What is left of every cause, and the errors of marking and, rolled, of setting bends anew."""
     basis = orthonormal_basis([*held, *case.slides]) if held or case.slides else []
     out = []
     for cause in case.causes:
@@ -149,6 +146,9 @@ def _columns(case: _Case, held: Sequence[Vec]) -> list[Five]:
     for u in orthonormal_basis(list(held)) if held else []:
         m = case.mark
         out.append((u[0] * m, u[1] * m, u[2] * m, 0.0, 0.0))
+    if rolled:
+        anew = (c for c in case.causes if c.name.startswith("clock."))
+        out += [five(c.effect, case.bears.across) for c in anew]
     return out
 
 
@@ -183,15 +183,20 @@ def _borne(case: _Case, covariance: list[list[float]], held: Sequence[Vec]) -> f
 
 def _held(case: _Case, letters: Sequence[str], rolled: bool) -> Held:
     held = _directions(case, letters, rolled)
-    covariance = _added(_columns(case, held))
+    covariance = _added(_columns(case, held, rolled))
     names = tuple(c.name for c in case.way.corners) if rolled else ()
     flex = _borne(case, covariance, held)
     return Held(tuple(letters), names, _eighth(covariance), flex)
 
 
 def _ways(case: _Case, plain: Held) -> tuple[Held, ...]:
-    """Pieces taken one by one, each the best beside those before, without and with dry rolls."""
+    """Everything held; then pieces one by one, each the best beside those before.
+
+    Without and with dry rolls. Of those that gain anything the one that holds most comes first:
+    what is marked in place takes up slips that no sigma knows of.
+    """
     found: list[Held] = []
+    every = tuple(p.letter for p in case.cuts.pieces)
     for rolled in (False, True) if _rolls(case) else (False,):
         letters: list[str] = []
         if rolled:
@@ -204,19 +209,15 @@ def _ways(case: _Case, plain: Held) -> tuple[Held, ...]:
             best = min(free, key=lambda f: round(_trace(case, [*now, f[1]]) * 1e12, 3))
             letters.append(best[0])
             found.append(_held(case, letters, rolled))
+        if len(letters) < len(every):
+            found.append(_held(case, every, rolled))
     gains = [
         h for h in found if h.eighth - plain.eighth >= _WORTH and h.flex >= plain.flex - _WORTH
     ]
-    most = max((h.eighth for h in gains), default=0.0)
     return tuple(
         sorted(
             gains,
-            key=lambda h: (
-                h.eighth < most - _SPARED,
-                -len(h.pieces) - len(h.rolls),
-                -round(h.eighth / _WORTH),
-                h.pieces,
-            ),
+            key=lambda h: (-len(h.pieces) - len(h.rolls), -round(h.eighth / _WORTH), h.pieces),
         )
     )
 
@@ -252,7 +253,7 @@ def _help(case: _Case, advised: Held, stubs: tuple[Stub, Stub], slips: Slips) ->
     if not tries:
         return None
     _, code, of, then = min(tries, key=lambda t: (round(t[0] * 1e12, 3), t[1], t[2]))
-    eighth = _eighth(_added(_columns(then, held)))
+    eighth = _eighth(_added(_columns(then, held, bool(advised.rolls))))
     return Remedy(code, of, eighth) if eighth - advised.eighth >= _WORTH else None
 
 
@@ -292,7 +293,7 @@ def _measurements(
 def _cut_within(case: _Case, advised: Held, slips: Slips) -> float:
     """The plus or minus of all cuts that are not marked in place which still closes. [m]"""
     held = _directions(case, advised.pieces, bool(advised.rolls))
-    columns = _columns(case, held)
+    columns = _columns(case, held, bool(advised.rolls))
     is_cut = [c.name.startswith("cut.") for c in case.causes]
     is_cut += [False] * (len(columns) - len(is_cut))
     rest = _added([c for c, cut in zip(columns, is_cut, strict=True) if not cut])

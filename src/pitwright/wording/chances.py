@@ -64,8 +64,10 @@ def holding_words(held: Held) -> str:
     pieces = " and ".join(held.pieces)
     said = ""
     if pieces:
-        said = f"trim {pieces} last: leave long, mark in place at the dry fit, cut to the mark's "
-        said += "short side"
+        said = (
+            f"trim {pieces} last: leave long, mark in place at the dry fit with every joint drawn "
+        )
+        said += "out 1/64 in, so that all comes out a hair short, cut"
     if held.rolls:
         rolls = "every bend dry until then, to be rolled"
         said = f"{said}; {rolls}" if said else f"leave {rolls}"

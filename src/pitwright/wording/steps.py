@@ -140,6 +140,12 @@ _WORDS: dict[str, Callable[[Step], str]] = {
 }
 
 
+_DRY_AGAIN = (
+    "Put it together dry again, twice at most: what is off by more than 1/16 in or 1 degree is "
+    "marked and cut, or rolled, anew; a piece too short from new pipe."
+)
+
+
 def step_words(step: Step, held: Sequence[str] = ()) -> str:
     """One step as a sentence or two; an unknown code is shown as it is. [in, mm, lb, N]
 
@@ -151,7 +157,8 @@ def step_words(step: Step, held: Sequence[str] = ()) -> str:
     if held and step.code == "dry_fit":
         letters = " and ".join(held)
         return (
-            f"{_WORDS['dry_fit'](step)} Mark {letters} in place, and cut to the mark's short side."
+            f"{_WORDS['dry_fit'](step)} Every joint drawn out 1/64 in, so that all comes out a "
+            f"hair short: mark {letters} in place, and cut. {_DRY_AGAIN}"
         )
     say = _WORDS.get(step.code)
     return say(step) if say else step.code
