@@ -12,9 +12,11 @@ import numpy as np
 import pytest
 
 from pitwright.catalogue.shelf import load_shelf
-from pitwright.findings import Refusal
+from pitwright.findings import Refusal, StubId
 from pitwright.geometry.vector import angle_between
 from pitwright.planning import plan
+from pitwright.renewal.baring import bared
+from pitwright.renewal.between import between_stubs
 from pitwright.renewal.cut_in import cut_in
 from pitwright.survey.pit import Survey, read_survey
 from pitwright.wording.plan_data import plan_data
@@ -171,7 +173,8 @@ def _with_more(pit: Pit, zone: str, more: dict[str, float]) -> Pit:
 
 
 def test_baring_what_a_refusal_asks_for_really_lifts_it() -> None:
-    """Every BARE of every refused zone, rounded up to the sixteenth as it is printed."""
+    """Every one of every refused zone: by lengths alone, rounded up to the sixteenth as it is
+    printed, or proved to be put in."""
     assert lifted_of(range(30)) >= 1
 
 
@@ -186,6 +189,17 @@ def lifted_of(seeds: Iterable[int]) -> int:
     for seed in seeds:
         pit = generated.pit(seed)
         for zone in planned(survey_text(pit))[1]["zones"]:
+            whole = survey_text(pit)
+            proved = [s for s in (zone["refused"] or {"because": ()})["because"]
+                      if s["code"] == "BARE_TO_PUT_IN"]  # fmt: skip
+            for short in proved:
+                at = surveyed(whole)
+                stub = at.stub(StubId(short["where"]))
+                longer = between_stubs(
+                    bared(at, stub, short["missed"]), at.zone(zone["zone"]), 2, lifted=False
+                )
+                assert longer.options, (seed, short)
+                lifted += 1
             asked = [s for s in (zone["refused"] or {"because": ()})["because"]
                      if s["code"] in ("BARE", "BARE_BOTH") and s["missed"] > 0.0]  # fmt: skip
             if not asked:

@@ -33,6 +33,10 @@ def test_every_remedy_in_words_is_one_that_the_room_can_say(lift: str) -> None:
 @pytest.mark.parametrize("code", joining.FINDINGS)
 def test_every_finding_is_told_with_its_numbers(code: str) -> None:
     assert code in TEXTS
-    found = finding(code, numbers={"have": 0.0762, "need": 0.1016}, names={"where": "the gravel"})
+    found = finding(
+        code,
+        numbers={"have": 0.0762, "need": 0.1016},
+        names={"where": "the gravel", "valve": "valve 4"},
+    )
     said = finding_words(found)
     assert code not in said and ("4" in said or "the gravel" in said)

@@ -47,7 +47,7 @@ def put_in(work: Work) -> Assembly | Refusal:
     tools = _cutters(work)
     stops = [t for t in tools if isinstance(t, Short)]
     stops += list(_hands(work, laid))
-    turning = _turning(work, laid)
+    turning = [*_spun_off(work), *_turning(work, laid)]
     stops += [t for t in turning if isinstance(t, Short)]
     if stops:
         return Refusal(nearest_first(stops), 1)
@@ -209,6 +209,30 @@ def _valve(work: Work, laid: Layout) -> tuple[int, Capsule] | None:
     return None
 
 
+def _spun_off(work: Work) -> Iterator[Short | Finding]:
+    """What the old valve needs that is screwed off first: its circle, and that it turns at all."""
+    old = work.old
+    if old is None or work.proved:
+        return
+    names = {"valve": old.name}
+    if not old.turns:
+        yield finding("old_not_tried", Weight.CHECK, names=names)
+    whole, bare = (
+        turning_short(work.room, old.body, radius, f"old valve {old.name}")
+        if radius is not None
+        else None
+        for radius in (old.swing.with_bonnet, old.swing.without)
+    )
+    if whole is None:
+        return
+    if old.swing.without is not None and bare is None:
+        numbers = {"have": whole.have, "need": whole.need}
+        told = {**names, "where": whole.where}
+        yield finding("old_bonnet_off", Weight.CHECK, numbers=numbers, names=told)
+    else:
+        yield replace(bare or whole, lift="cut_old_off")
+
+
 def _turning(work: Work, laid: Layout) -> list[Short | Finding]:
     """A valve that is spun on now must turn; one that is glued in should be able to some day."""
     valve = _valve(work, laid)
@@ -219,7 +243,7 @@ def _turning(work: Work, laid: Layout) -> list[Short | Finding]:
     swing = work.swing
     whole, bare = swing.with_bonnet, swing.without
     shorts = {
-        name: turning_short(work.room, body, radius, name)
+        name: turning_short(work.room, body, radius, f"the valve {name}")
         for name, radius in (("with bonnet", whole), ("without bonnet", bare))
         if radius is not None
     }

@@ -11,7 +11,7 @@ from pitwright.flex.flexed import TURNING_FREE
 from pitwright.flex.path import BarePath
 from pitwright.flex.reach import reach
 from pitwright.geometry.clearance import Capsule, HalfSpace, to_wall
-from pitwright.geometry.solids import gap, shortest_gap
+from pitwright.geometry.solids import drum, gap, shortest_gap
 from pitwright.geometry.vector import Vec, across, add, dot, scale
 from pitwright.joining.layout import Layout
 from pitwright.joining.numbers import tool_rooms
@@ -99,6 +99,8 @@ def turning_short(room: Room, solid: Capsule, radius: float, what: str) -> Short
     worst: Short | None = None
     for thing in room.obstacles:
         have = shortest_gap(solid.a, solid.b, thing)
+        if have < radius and isinstance(thing, Capsule) and length > 0.0:
+            have = _free_about(solid.a, solid.b, thing, max(have, 0.0), radius)
         worst = _worse(worst, have, radius, thing.name, "bonnet_off", what)
     for wall in open_walls(room):
         slope = dot(axis, wall.normal) / length if length else 0.0
@@ -108,6 +110,22 @@ def turning_short(room: Room, solid: Capsule, radius: float, what: str) -> Short
         have = (wall.most - max(dot(wall.normal, solid.a), dot(wall.normal, solid.b))) / lean
         worst = _worse(worst, have, radius, wall.name, "dig_wall", what)
     return worst
+
+
+def _free_about(a: Vec, b: Vec, thing: Capsule, low: float, high: float) -> float:
+    """The widest flat-ended drum about an axis that stays clear of a thing, up to ``high``. [m]
+
+    What lies beyond the body's ends is not swept.
+    """
+    if gap(thing, drum(a, b, high)) >= 0.0:
+        return high
+    while high - low > TOUCH:
+        middle = (low + high) / 2
+        if middle > 0.0 and gap(thing, drum(a, b, middle)) >= 0.0:
+            low = middle
+        else:
+            high = middle
+    return low
 
 
 def _worse(

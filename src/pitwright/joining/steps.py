@@ -116,6 +116,9 @@ def _cuts(clock: Clock, work: Work, tools: tuple[str, str]) -> None:
             names=names,
             stop=True,
         )
+    if work.old is not None and not work.proved:
+        old: Names = (("valve", work.old.name),)
+        clock.do("spin_off_old", Where.PIT, handwork("screw"), names=old)
 
 
 def _screwed(clock: Clock, laid: Layout, push: tuple[int, ...]) -> None:

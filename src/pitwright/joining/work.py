@@ -6,13 +6,14 @@ from dataclasses import dataclass
 
 from pitwright.catalogue.threads import Thread
 from pitwright.flex.path import BarePath
+from pitwright.geometry.clearance import Capsule
 from pitwright.geometry.vector import Vec
 from pitwright.jointing.question import CementedJoint
 from pitwright.trains.cut_list import CutList
 from pitwright.trains.room import Room
 from pitwright.trains.train import Train
 
-__all__ = ["AT_HAND", "StubSide", "Swing", "Work"]
+__all__ = ["AT_HAND", "OldBody", "StubSide", "Swing", "Work"]
 
 AT_HAND = ("ratchet cutter", "saw", "strap wrench")
 """What lies beside a pit unless somebody says otherwise. Common practice, no source."""
@@ -59,6 +60,19 @@ class Swing:
 
 
 @dataclass(frozen=True, slots=True)
+class OldBody:
+    """An old valve to be screwed off a thread that stays: as it stands, and what it sweeps. [m]
+
+    ``turns``: somebody found that it can be turned.
+    """
+
+    name: str
+    body: Capsule
+    swing: Swing
+    turns: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Work:
     """Everything that decides in which order a train is put in, and whether it can be.
 
@@ -66,7 +80,7 @@ class Work:
     ``wet`` on it: water stands at the joints; ``outside`` the outside diameter of new pipe [m];
     ``hands`` what a person pushes with [N]; ``play`` what a socket allows to any side [rad].
     ``thread`` is the valve's own thread where its unit is screwed together; ``proved`` that the
-    flow's direction is known; ``tools`` what is at hand.
+    flow's direction is known; ``tools`` what is at hand; ``old`` a valve to be screwed off first.
     """
 
     train: Train
@@ -81,3 +95,4 @@ class Work:
     swing: Swing = Swing()
     proved: bool = False
     tools: tuple[str, ...] = AT_HAND
+    old: OldBody | None = None

@@ -32,6 +32,7 @@ __all__ = [
     "bowed",
     "flex_end",
     "rigid_train",
+    "runs_into_soil",
     "stands_fast",
 ]
 
@@ -155,9 +156,18 @@ def _digging(
     return None if best is None else best[1]
 
 
+def runs_into_soil(stub: Stub) -> bool:
+    """Whether its pipe goes on into the soil, so that digging frees more of it.
+
+    A fitting right behind ends it, one that is named or where the cut-back ends. Source: survey.
+    """
+    ended = len(stub.bare) == 1 and bool(stub.behind)
+    return bool(stub.bare) and not ended and stub.bare[0].length > stub.cut_back + _LEAST_BARE
+
+
 def _sharing(stubs: tuple[Stub, Stub]) -> Iterator[tuple[float, float]]:
     """Which stubs have pipe that goes on into the soil: a fitting right behind ends it."""
-    runs_on = [len(s.bare) > 0 and s.bare[0].length > s.cut_back + _LEAST_BARE for s in stubs]
+    runs_on = [runs_into_soil(s) for s in stubs]
     if runs_on[1]:
         yield (0.0, 1.0)
     if runs_on[0]:

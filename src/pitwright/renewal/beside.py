@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pitwright.findings import Refusal, ZoneId
 from pitwright.renewal.from_feed import FROM_FEED, FromFeed, rebuild_from_feed
 from pitwright.renewal.insides import RENEW_INSIDES, RenewedInsides, renew_insides
+from pitwright.renewal.old_valve import old_valve
 from pitwright.renewal.shut_off import SHUT_OFF, ShutOff, shut_off
 from pitwright.survey.pit import Survey
 from pitwright.survey.zones import Zone
@@ -48,5 +49,5 @@ def beside(survey: Survey) -> tuple[Beside, ...]:
 
 
 def _looked(survey: Survey, zone: Zone) -> bool:
-    mine = (e for e in survey.existing if e.kind == "valve" and e.zone == zone.id)
-    return any(e.inside is not None for e in mine)
+    old = old_valve(survey, zone)
+    return old is not None and old.inside is not None

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from pitwright.catalogue.parts import JointKind
 from pitwright.findings import Refusal, Short, Weight, finding, nearest_first
 from pitwright.renewal import keep_adapter, move_cut, reclaim
+from pitwright.renewal.baring import ends_in_soil, lifted_by_baring
 from pitwright.renewal.box_around import ELBOWS, boxes
 from pitwright.renewal.cut_in import (
     ALLOWANCE,
@@ -67,8 +68,8 @@ class Between:
         return tuple(option for way in self.ways for option in way.options)
 
 
-def between_stubs(survey: Survey, zone: Zone, most_bends: int) -> Between:
-    """Every way by a train between two stubs. [m, rad]
+def between_stubs(survey: Survey, zone: Zone, most_bends: int, *, lifted: bool = True) -> Between:
+    """Every way by a train between two stubs; ``lifted`` asks what digging would lift. [m, rad]
 
     Source: each way's own module; docs/decisions/0007.
     """
@@ -85,9 +86,28 @@ def between_stubs(survey: Survey, zone: Zone, most_bends: int) -> Between:
     enough = any(w.options for w in (boxed, *others))
     if isinstance(got.answer, Refusal) and not enough and most_bends > _THREE:
         got = considered(survey, zone, most_bends, put_in=True, lifted=False)
-    if isinstance(got.answer, Refusal) and not enough:
+    if isinstance(got.answer, Refusal) and not enough and lifted:
         got = _with_union(ready, got)
-    return _together(ready, got, boxed, others)
+    whole = _together(ready, got, boxed, others)
+    return whole if whole.refusal is None or not lifted else _lifted(survey, zone, whole)
+
+
+def _lifted(survey: Survey, zone: Zone, whole: Between) -> Between:
+    """The refusal with the digging that was proved to lift it told first. [m]
+
+    What lengths alone say of one stub is left out where that stub was asked: it need not go in.
+    """
+    assert whole.refusal is not None  # the caller looked
+
+    def asks(dug: Survey) -> str | None:
+        got = between_stubs(dug, zone, _FEW, lifted=False).options
+        closing = (o for o in got if o.way != RECLAIM and not o.digging)
+        return next((o.train.skeleton.label for o in closing), None)
+
+    proved = lifted_by_baring(survey, zone, asks)
+    asked = {s.id for s in (survey.stub(zone.inlet), survey.stub(zone.outlet)) if ends_in_soil(s)}
+    kept = (s for s in whole.refusal.because if not (s.code == "BARE" and s.where in asked))
+    return replace(whole, refusal=replace(whole.refusal, because=(*proved, *kept)))
 
 
 def _with_union(ready: Prepared, refused: Considered) -> Considered:

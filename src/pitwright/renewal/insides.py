@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pitwright.findings import Finding, Refusal, Short, Weight, ZoneId, finding, nearest_first
+from pitwright.renewal.old_valve import old_valve
 from pitwright.survey.existing import Existing
 from pitwright.survey.inside import Inside
 from pitwright.survey.pit import Survey
@@ -45,7 +46,7 @@ def renew_insides(survey: Survey, zone: Zone) -> RenewedInsides | Refusal:
     Allowed for a sound shell of a known model whose insides were all looked at, where each worn
     piece is in hand. Source: common practice.
     """
-    old = next((e for e in survey.existing if e.kind == "valve" and e.zone == zone.id), None)
+    old = old_valve(survey, zone)
     if old is None:
         return Refusal((Short("NO_OLD_VALVE", zone.id, 0.0, 1.0, 1.0, "1", "tell_old_valve"),))
     if old.inside is None:

@@ -14,8 +14,9 @@ from pitwright.joining.putting_in import put_in
 from pitwright.joining.work import StubSide, Swing, Work
 from pitwright.jointing.asked import joint_under
 from pitwright.jointing.question import CementedJoint, Warmth
-from pitwright.renewal.bending import flex_end, rigid_train
+from pitwright.renewal.bending import flex_end, rigid_train, runs_into_soil
 from pitwright.renewal.job import Job, new_size
+from pitwright.renewal.old_valve import spun_off
 from pitwright.renewal.option import Option
 from pitwright.renewal.surroundings import room_for
 from pitwright.survey.pit import Survey
@@ -23,12 +24,10 @@ from pitwright.survey.stubs import Stub
 from pitwright.tolerance.bearing import Bears
 from pitwright.tolerance.doubting import doubt_of
 from pitwright.trains.bench import PRESSURE, TURNS_PAST_HAND_TIGHT, new_pipe
-from pitwright.units.kinds import CELSIUS_ZERO, INCH
+from pitwright.units.kinds import CELSIUS_ZERO
 
 __all__ = ["doubted", "put_together", "warmth_known", "work_of"]
 
-_LEAST_BARE = INCH
-"""Bare pipe that ends sooner is taken to end at a fitting, not in soil. Judgement. [m]"""
 _ROOM = CELSIUS_ZERO + 23.0
 """Where nobody read any temperature. Judgement. [K]"""
 
@@ -78,17 +77,19 @@ def work_of(job: Job, option: Option) -> Work:
     )
     threaded = valve is not None and valve.joint is JointKind.FEMALE_THREAD
     swings = (valve.swing_with_bonnet, valve.swing_without) if valve else (None, None)
+    room = room_for(survey, stubs, pipe, valve)
     return Work(
         option.train,
         option.cuts,
         (inlet, outlet),
-        room_for(survey, stubs, pipe, valve),
+        room,
         _cement(survey, size),
         pipe.od.value,
         hand_force(),
         survey.preferences.play,
         survey.shelf.thread("npt", valve.size) if valve and threaded else None,
         Swing(*(s.value if s else None for s in swings)),
+        old=spun_off(survey, zone, stubs, room.girth.valve),
     )
 
 
@@ -117,7 +118,7 @@ def _side(survey: Survey, stub: Stub, cut: float, extra: float) -> StubSide:
         stub.seeps or 0.0,
         threaded=threaded,
         engagement=made,
-        runs_on=bool(stub.bare) and stub.bare[0].length > stub.cut_back + _LEAST_BARE,
+        runs_on=runs_into_soil(stub),
     )
 
 

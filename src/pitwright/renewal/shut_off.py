@@ -27,6 +27,7 @@ from pitwright.geometry.vector import add, minus, scale
 from pitwright.joining.assembly import Step
 from pitwright.joining.reach import open_walls, tool_for
 from pitwright.renewal.cut_in import considered
+from pitwright.renewal.old_valve import old_valve
 from pitwright.renewal.shut_off_steps import Setting, setting_steps
 from pitwright.renewal.standing import socket_depth
 from pitwright.renewal.surroundings import room_for
@@ -117,7 +118,7 @@ def shut_off(survey: Survey, zone: Zone) -> ShutOff | Refusal:
     if stopped or zone.shut_off is None:
         return Refusal(stopped)
     body = survey.valve(zone.shut_off)
-    old = next((e for e in survey.existing if e.kind == "valve" and e.zone == zone.id), None)
+    old = old_valve(survey, zone)
     if not body.union_ends and old is not None and old.fate == "stays":
         return Refusal((Short("SHUT_OFF_FIXED", body.name, 0.0, 1.0, 1.0, "1", "union_shut_off"),))
     pipe = new_pipe(survey.shelf, body.size)

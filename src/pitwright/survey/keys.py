@@ -115,6 +115,7 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "depth",
         "collapsed",
         "stroke",
+        "overall",
         "count",
         "where",
         "note",

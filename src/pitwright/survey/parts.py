@@ -23,7 +23,8 @@ _ANGLES = {"elbow": 90.0, "street elbow": 90.0, "tee": 90.0}
 @dataclass(frozen=True, slots=True)
 class OwnPart:
     """One kind of part at hand: take-out and socket depth as measured [m], None when not; of a
-    telescoping coupling its length pushed together and its stroke.
+    telescoping coupling its length pushed together and its stroke, of a stop-less one its whole
+    length ``overall``.
 
     ``angle`` is in degrees, 0 for straight bodies.
     """
@@ -40,6 +41,7 @@ class OwnPart:
     note: str
     collapsed: Reading | None = None
     stroke: Reading | None = None
+    overall: Reading | None = None
 
     @property
     def measured(self) -> dict[str, Reading]:
@@ -49,6 +51,7 @@ class OwnPart:
             "depth": self.depth,
             "collapsed": self.collapsed,
             "stroke": self.stroke,
+            "overall": self.overall,
         }
         return {key: reading for key, reading in told.items() if reading is not None}
 
@@ -73,6 +76,7 @@ def read_part(name: str, section: Section) -> OwnPart:
         section.text("note"),
         section.reading("collapsed", low=0.0, high=2.0),
         section.reading("stroke", low=0.0, high=2.0),
+        section.reading("overall", low=0.0, high=2.0),
     )
 
 

@@ -31,11 +31,15 @@ from pitwright.trains.kit import (
     Port,
     Seat,
 )
+from pitwright.units.kinds import INCH
 
 __all__ = ["slid", "telescoping", "transition", "window"]
 
 _SLIDING_BENDS = 2
 """A sliding body is tried in trains of up to so many bends: it spares pulling, not bending. [-]"""
+_SLIDE_SPARE = INCH / 16
+"""So much more room is left under a stop-less coupling than the far push takes: the mark that a
+cut is rounded to, and a thread that goes on a little farther. Judgement. [m]"""
 _METAL = ("copper", "steel")
 
 
@@ -111,11 +115,12 @@ def _sliding_sides(
     return None
 
 
-def slid(bench: Bench, stub: Stub) -> Iterator[EndWay]:
+def slid(bench: Bench, stub: Stub, far: Stub | None = None) -> Iterator[EndWay]:
     """By a stop-less coupling, parked on the stub or on the piece beside it. [m]
 
     Each pipe must still be held as deep as an ordinary coupling holds it: what its length leaves
-    beyond that it may give. Source: the shelf.
+    beyond that it may give. Planned in the middle of that, or with its pipes so far apart that
+    what is pushed on the ``far`` stub finds room to stand back first. Source: the shelf.
     """
     if stub.pipe is None:
         return
@@ -127,8 +132,10 @@ def slid(bench: Bench, stub: Stub) -> Iterator[EndWay]:
         give = (whole - 2 * deep) / 2
         if give < 0.0:
             continue
-        seat = Seat(give / 2, (whole - give) / 2, 0.0, Port.PLAIN)
-        body = Coupler(seat, seat, (part.id,), give)
+        apart = _apart(bench, far, deep) if far is not None else 0.0
+        between = apart if give < apart <= 2 * give - _SLIDE_SPARE else give
+        seat = Seat(between / 2, (whole - between) / 2, 0.0, Port.PLAIN)
+        body = Coupler(seat, seat, (part.id,), 2 * give - between if between > give else give)
         yield EndWay(
             SLID_ON_STUB,
             left_of(stub, whole),
@@ -143,6 +150,18 @@ def slid(bench: Bench, stub: Stub) -> Iterator[EndWay]:
             most_bends=_SLIDING_BENDS,
         )
         return
+
+
+def _apart(bench: Bench, far: Stub, deep: float) -> float:
+    """How far what is made on the far stub stands back before its push, and a mark more. [m]"""
+    if far.end is JointKind.SOCKET:
+        return 0.0
+    if far.end in (JointKind.MALE_THREAD, JointKind.FEMALE_THREAD):
+        made = bench.shelf.thread("npt", far.end_size).made_up(TURNS_PAST_HAND_TIGHT)
+        return made + _SLIDE_SPARE
+    elbow = bench.shelf.fitting("elbow", bench.pipe.size, 90.0, NEW_SCHEDULE)
+    depths = [p.depth.value for p in elbow.ports] if elbow else []
+    return max([deep, *depths]) + _SLIDE_SPARE
 
 
 def transition(bench: Bench, stub: Stub) -> Iterator[EndWay]:

@@ -41,8 +41,8 @@ def kit_for(bench: Bench, stubs: tuple[Stub, Stub], valve: ValveBody | None) -> 
     corners = tuple(_corners(bench, bench.pipe.size))
     unit = made_up(bench, valve) if valve else None
     ends: list[tuple[EndWay, ...]] = []
-    for stub in stubs:
-        ways = tuple(_ways(bench, stub, corners, unit))
+    for stub, far in zip(stubs, stubs[::-1], strict=True):
+        ways = tuple(_ways(bench, stub, far, corners, unit))
         if not ways:
             named = stub.pipe.name if stub.pipe else "unknown pipe"
             return Short("NO_JOINT", stub.id, 0.0, 1.0, 1.0, "1", "part_for_stub", named)
@@ -95,7 +95,7 @@ def _corners(bench: Bench, size: str) -> Iterator[Corner]:
 
 
 def _ways(
-    bench: Bench, stub: Stub, corners: Sequence[Corner], unit: Unit | None
+    bench: Bench, stub: Stub, far: Stub, corners: Sequence[Corner], unit: Unit | None
 ) -> Iterator[EndWay]:
     """Every way for new work to begin at a stub: straight on, coupled, bushed, threaded."""
     if stub.end is JointKind.SOCKET:
@@ -115,7 +115,7 @@ def _ways(
     yield from _bushed(bench, stub)
     yield from transition(bench, stub)
     yield from telescoping(bench, stub)
-    yield from slid(bench, stub)
+    yield from slid(bench, stub, far)
 
 
 def _coupled(bench: Bench, stub: Stub) -> Iterator[EndWay]:

@@ -25,6 +25,14 @@ FINDINGS: dict[str, Callable[[Finding], str]] = {
         f"Take the bonnet off before the valve is spun on: with it, it hits {f.name('where')} "
         f"({_have_need(f)})."
     ),
+    "old_not_tried": lambda f: (
+        f"Nobody has said that {f.name('valve')} turns: try it, by a little, before anything is "
+        "cut. Brace the adapter that stays; if it moves, it does not stay."
+    ),
+    "old_bonnet_off": lambda f: (
+        f"Take the bonnet off {f.name('valve')} before it is spun off: with it, it hits "
+        f"{f.name('where')} ({_have_need(f)})."
+    ),
     "next_bonnet_off": lambda f: (
         f"To spin this valve off some day its bonnet must come off first: {f.name('where')} is in "
         "the way."
@@ -41,7 +49,7 @@ SHORTS: dict[str, str] = {
     "ASIDE": "{tried}: before the {where} a stub would have to be pushed aside farther than it may",
     "SPREAD": "{tried}: springing the {where} open asks {ratio} times what pipe and hands can give",
     "WAY_IN": "{tried}: on its way in it would stand {missed} in the way of {where}",
-    "SWING": "the valve {tried} would hit {where} as it turns",
+    "SWING": "{tried} would hit {where} as it turns",
     "NO_TOOL": "no tool at hand for {where}",
     "SLIDE_SHORT": (
         "{tried}: the stop-less coupling is too short to leave room between its pipes for the "
@@ -58,6 +66,10 @@ SHORTS: dict[str, str] = {
 }
 LIFTS: dict[str, str] = {
     "bonnet_off": "take the bonnet off, move it aside if it may be moved, or glue the valve in",
+    "cut_old_off": (
+        "take its bonnet off and measure the radius again (swing_bare), or saw the body off and "
+        "split what is left on the thread"
+    ),
     "bring_tool": "bring a saw or a ratchet cutter, and a strap wrench for a thread",
     "longer_stop_less": "one that is longer by that much, or one at each end",
     "wider_gap": (

@@ -111,6 +111,10 @@ _WORDS: dict[str, Callable[[Step], str]] = {
     "cut_stub": lambda s: (
         f"Cut {both_text(s.number('cut'))} off {s.name('stub')} with the {s.name('tool')}, square."
     ),
+    "spin_off_old": lambda s: (
+        f"Screw {s.name('valve')} off, the adapter that stays braced with a second strap; look at "
+        "its thread, and clean it."
+    ),
     "dry_fit": lambda s: (
         "Put everything together dry, all depth marks shown; mark the clocking across every bend."
     ),
