@@ -184,6 +184,30 @@ def test_undo_takes_back_and_puts_back_and_may_be_tapped_twice(tmp_path: Path) -
         assert "odd smell" in back
 
 
+def test_one_undo_takes_back_all_that_one_form_wrote_however_much(tmp_path: Path) -> None:
+    async def ask(one: httpx.AsyncClient) -> tuple[int, int, int]:
+        pit = await made(one)
+        form = {"form": "layout", "token": "z", "zones": "8", "pipe_in": "unknown"}
+        form |= {"pipe_out": "unknown", "layout": "riser", "size": "1"}
+        got = await one.post(f"{pit}/measure", data=form)
+        ids = got.headers["location"].partition("saved=")[2]
+
+        def left() -> int:
+            found = land.desk.pit(pit[5:])
+            assert found is not None
+            return len(found.readings)
+
+        laid = left()
+        got = await one.post("/undo", data={"ids": ids, "back": pit})
+        gone = left()
+        await one.post("/undo", data={"ids": got.headers["location"].partition("undone=")[2]})
+        return laid, gone, left()
+
+    with ground(tmp_path) as land:
+        laid, gone, back = asked(land, ask)
+        assert laid > 60 and gone == 0 and back == laid
+
+
 @pytest.mark.parametrize(
     ("data", "said"),
     [

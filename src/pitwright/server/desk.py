@@ -9,14 +9,15 @@ import hashlib
 import json
 import threading
 from collections import OrderedDict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
 from pitwright import __version__
 from pitwright.catalogue.shelf import Shelf, load_shelf
-from pitwright.errors import Contradiction, UnknownName
+from pitwright.errors import BadInput, Contradiction, UnknownName
 from pitwright.pages.asked import Want
 from pitwright.pages.properties import MOST
 from pitwright.pages.readings import GONE, is_survey, path_of_text, said_path
@@ -38,6 +39,8 @@ __all__ = ["Desk", "Stale"]
 PROGRAM = f"pitwright {__version__}"
 _KEPT = 24
 """Pits that are kept folded. [-]"""
+_TOLD = 4
+"""Entries that the notice after saving names. [-]"""
 _PLACES = ("property", "pit", "retract", "redate")
 
 
@@ -185,12 +188,14 @@ class Desk:
                 return media, data
         raise UnknownName("photo", hash, (), "picture")
 
-    def said(self, ids: Iterable[str]) -> str:
-        """What these entries say, for the notice after saving."""
+    def said(self, ids: Sequence[str]) -> str:
+        """What these entries say, for the notice after saving; an id may be its first letters."""
+        told = []
         with self.lock:
-            entries = self.store.entries(ids)
-        told = [_said(e) for e in entries[:4]]
-        more = f" and {len(entries) - 4} more" if len(entries) > 4 else ""
+            for id in ids[:_TOLD]:
+                with suppress(BadInput):
+                    told.append(_said(self.store.entry(id)))
+        more = f" and {len(ids) - _TOLD} more" if told and len(ids) > _TOLD else ""
         return f"{'; '.join(told)}{more}"
 
     # writing
