@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from pitwright.tolerance.doubt import Doubt, Held, Remedy
 from pitwright.units.inches import Rounding, both_text
@@ -14,6 +14,7 @@ __all__ = [
     "chance_words",
     "held_pieces",
     "holding_words",
+    "letters_words",
     "short_chance",
 ]
 
@@ -57,11 +58,17 @@ def held_pieces(doubt: Doubt | None) -> tuple[str, ...]:
     return doubt.advised.pieces if doubt is not None else ()
 
 
+def letters_words(letters: Sequence[str]) -> str:
+    """``A, B and C``. Source: none needed."""
+    first = ", ".join(letters[:-1])
+    return f"{first} and {letters[-1]}" if first else "".join(letters)
+
+
 def holding_words(held: Held) -> str:
-    """What is held back: ``trim A and C last, bends dry until they are``; "" for nothing."""
+    """What is held back: ``trim A and C last ...; every bend dry until then``; "" for nothing."""
     if not held.pieces and not held.rolls:
         return ""
-    pieces = " and ".join(held.pieces)
+    pieces = letters_words(held.pieces)
     said = ""
     if pieces:
         said = (

@@ -12,6 +12,7 @@ from datetime import datetime, timedelta
 from pitwright.joining.assembly import Assembly, Step
 from pitwright.units.inches import Rounding, both_text, inches_text
 from pitwright.units.kinds import INCH, POUND_FORCE
+from pitwright.wording.chances import letters_words
 from pitwright.wording.from_feed import STEPS as OF_A_HEADER
 from pitwright.wording.jointing import clock_text, duration_text
 from pitwright.wording.shut_off import STEPS as OF_A_SHUT_OFF
@@ -159,7 +160,7 @@ def step_words(step: Step, held: Sequence[str] = ()) -> str:
     if held and step.code == "cut_piece" and step.name("piece") in held:
         return _left_long(step)
     if held and step.code == "dry_fit":
-        letters = " and ".join(held)
+        letters = letters_words(held)
         return (
             f"{_WORDS['dry_fit'](step)} Every joint drawn out 1/64 in, so that all comes out a "
             f"hair short: mark {letters} in place, and cut. {_DRY_AGAIN}"
