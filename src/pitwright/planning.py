@@ -12,20 +12,33 @@ from pitwright.choice import NODES, NoChoice, choose
 from pitwright.findings import Finding, Refusal, Short, Weight, finding
 from pitwright.load.pick_list import PickLine, pick_list, pipe_to_load
 from pitwright.ranking import Merits, points, ranked
-from pitwright.renewal.beside import Beside, beside
+from pitwright.renewal.beside import Beside, Planned, beside
 from pitwright.renewal.between import between_stubs
+from pitwright.renewal.from_feed import FromFeed
 from pitwright.renewal.option import Option, overlap
 from pitwright.renewal.proving import warmth_known
+from pitwright.renewal.shut_off import ShutOff
 from pitwright.renewal.way import RECLAIM, WayAnswer
 from pitwright.survey.pit import Survey
 from pitwright.survey.zones import Zone
 
-__all__ = ["Load", "Plan", "ZonePlan", "merits_of", "plan", "planned_zone", "put_together"]
+__all__ = [
+    "Load",
+    "Plan",
+    "ZonePlan",
+    "beside_load",
+    "merits_of",
+    "plan",
+    "planned_zone",
+    "put_together",
+]
 
 MOST_BENDS = 4
 """How many bends the search tries in a train. [-]"""
 KERF = 0.002
 """What a saw turns to dust in one cut. Judgement. [m]"""
+_CUTS = 12
+"""So many saw cuts are allowed for in the pipe of a way beside the trains. Judgement. [-]"""
 _NO_THRUST = ("compression", "push-fit", "telescoping")
 
 
@@ -166,15 +179,35 @@ def merits_of(option: Option) -> Merits:
 
 def _load(survey: Survey, zones: tuple[ZonePlan, ...]) -> Load:
     best = [z.best for z in zones if z.best is not None]
-    on_truck = {_part_name(survey, p.kind, p.size, p.angle, p.schedule): p.count
-                for p in survey.parts if p.where == "truck"}  # fmt: skip
-    lines = pick_list((line for option in best for line in option.parts), on_truck)
+    lines = pick_list((line for option in best for line in option.parts), _on_truck(survey))
     pipes: dict[str, float] = {}
     for name in dict.fromkeys(o.pipe_name for o in best):
         mine = [o for o in best if o.pipe_name == name]
         cuts = sum(len(o.cuts.pieces) for o in mine)
         pipes[name] = pipe_to_load(sum(o.pipe for o in mine), cuts, KERF)
     return Load(lines, tuple(pipes.items()))
+
+
+def beside_load(survey: Survey, way: Planned) -> Load:
+    """What one way beside the trains needs by itself, with spares, less the truck's. [m]
+
+    Each length of pipe with a spare foot. Source: common practice, no source.
+    """
+    lines = pick_list(way.parts, _on_truck(survey))
+    if isinstance(way, ShutOff):
+        pipes: tuple[tuple[str, float], ...] = ((way.pipe_name, way.pipe),)
+    else:
+        pipes = way.pipes if isinstance(way, FromFeed) else ()
+    told = ((name, pipe_to_load(length, _CUTS, KERF)) for name, length in pipes if length > 0.0)
+    return Load(lines, tuple(told))
+
+
+def _on_truck(survey: Survey) -> dict[str, int]:
+    return {
+        _part_name(survey, p.kind, p.size, p.angle, p.schedule): p.count
+        for p in survey.parts
+        if p.where == "truck"
+    }
 
 
 def _part_name(survey: Survey, kind: str, size: str, angle: float, schedule: str) -> str:

@@ -8,13 +8,18 @@ from typing import Any
 
 import pytest
 
+from pitwright.carry.content import Base, Carried
+from pitwright.carry.page import carry_page
 from pitwright.catalogue.shelf import load_shelf
 from pitwright.findings import Refusal
+from pitwright.paper.pit_sheet import pit_sheet_pdf
 from pitwright.planning import Plan, plan
 from pitwright.renewal.beside import beside
 from pitwright.survey.pit import load_survey
+from pitwright.wording.beside import beside_name
 from pitwright.wording.plan import plan_text
 from pitwright.wording.plan_data import plan_data
+from tests.paper.test_pit_sheet import copied
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 
@@ -85,3 +90,29 @@ def test_the_plan_states_its_node_limit_and_that_it_was_not_reached() -> None:
     found = {f.code: f for f in planned("school-garden").findings}
     assert found["choice_proved"].number("most") == 2_000_000
     assert found["choice_proved"].number("nodes") < found["choice_proved"].number("most")
+
+
+def test_each_planned_way_has_a_load_of_its_own_and_a_refused_one_has_none() -> None:
+    for one in planned("walled-garden").beside:
+        got = told("walled-garden", one.way, one.zone)
+        if isinstance(one.answer, Refusal):
+            assert got["load"] is None
+            continue
+        need = {x["item"]: x["need"] for x in got["load"]["parts"]}
+        assert need == dict(one.answer.parts)
+        assert {x["pipe"] for x in got["load"]["pipes"]} <= {
+            name for name, _ in getattr(one.answer, "pipes", ())
+        } | {getattr(one.answer, "pipe_name", "")}
+
+
+@pytest.mark.parametrize("name", ["mill-race", "walled-garden"])
+def test_the_sheet_and_the_carry_file_tell_each_planned_way(name: str) -> None:
+    whole = planned(name)
+    page = carry_page(Carried(whole, Base(), "today", "pitwright"))
+    sheet = copied(pit_sheet_pdf(whole, "a4"))
+    ways = [b for b in whole.beside if not isinstance(b.answer, Refusal)]
+    assert ways
+    for one in ways:
+        said = beside_name(one, whole.survey)
+        assert said in page
+        assert said in sheet

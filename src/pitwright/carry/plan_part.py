@@ -13,11 +13,12 @@ from pitwright.findings import Refusal
 from pitwright.joining.assembly import Step
 from pitwright.paper.pit_sheet import plan_scene, settle_lines
 from pitwright.paper.turning import plan_turning, stills, turning_html
-from pitwright.planning import Plan, ZonePlan
+from pitwright.planning import Plan, ZonePlan, beside_load
 from pitwright.renewal.option import Option
 from pitwright.trains.cut_list import Bend, Joint, Piece, Where
 from pitwright.units.inches import both_text, inches_text
 from pitwright.wording import pit_sheet as words
+from pitwright.wording.beside import BESIDE, beside_lines, beside_name
 from pitwright.wording.carry import NOTES, PAGE, refused_line
 from pitwright.wording.chances import chance_lines, held_pieces
 from pitwright.wording.findings import refusal_lines, within_words
@@ -46,7 +47,21 @@ def zone_parts(plan: Plan) -> Markup:
     conditions = plan.survey.conditions
     began = began_at(conditions.now) if conditions else None
     parts = [_zone(z, several, began) for z in plan.zones]
-    return section("zones", PAGE["zones"], *parts, open=True)
+    return section("zones", PAGE["zones"], *parts, *_beside(plan, began), open=True)
+
+
+def _beside(plan: Plan, began: datetime | None) -> Iterator[Markup]:
+    """Every planned way that is no train between two stubs: what stays, steps, what to load."""
+    for one in plan.beside:
+        if isinstance(one.answer, Refusal):
+            continue
+        load = beside_load(plan.survey, one.answer)
+        yield el(
+            "details",
+            el("summary", f"{BESIDE}: {beside_name(one, plan.survey)}"),
+            bullets([line.strip() for line in beside_lines(one, began)]),
+            table(words.LOAD_HEAD, words.load_rows(load.lines, load.pipes), "load list"),
+        )
 
 
 def _zone(zone: ZonePlan, several: bool, began: datetime | None) -> Markup:

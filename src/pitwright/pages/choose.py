@@ -13,14 +13,17 @@ from pitwright.pages.html import Child, Html, h
 from pitwright.pages.readings import field_of
 from pitwright.pages.scenes import option_scene, plan_as_chosen
 from pitwright.pages.standing import Pit, Zoned, chosen_option
-from pitwright.planning import ZonePlan
+from pitwright.planning import Plan, ZonePlan, beside_load
 from pitwright.renewal.option import Option, overlap
 from pitwright.trains.cut_list import Bend
 from pitwright.units.inches import Rounding, both_text
+from pitwright.wording import pit_sheet as words
+from pitwright.wording.beside import BESIDE, BESIDE_NOTE, beside_lines, beside_name
 from pitwright.wording.chances import chance_lines, chance_words, holding_words
 from pitwright.wording.findings import finding_words, gathered_words, refusal_lines, short_words
 from pitwright.wording.pit_sheet import bend_line, parts_line, piece_row, stub_line
 from pitwright.wording.plan import closing_words, ends_words, left_over, train_words
+from pitwright.wording.steps import began_at
 
 __all__ = ["choose_page", "cut_list", "option_picture", "take_choose", "waiting"]
 
@@ -308,6 +311,7 @@ def _together(pit: Pit) -> Child:
     told = [h("li", finding_words(f)) for f in plan.findings]
     return h(
         "section",
+        _beside(plan),
         notice(
             h(
                 "p",
@@ -332,6 +336,29 @@ def _together(pit: Pit) -> Child:
             ),
         ),
     )
+
+
+def _beside(plan: Plan) -> Child:
+    """Every planned way that is no train between two stubs: what stays, its steps, its parts."""
+    told: list[Child] = []
+    conditions = plan.survey.conditions
+    began = began_at(conditions.now) if conditions else None
+    for one in plan.beside:
+        if isinstance(one.answer, Refusal):
+            continue
+        lines = [h("li", line.strip()) for line in beside_lines(one, began)]
+        load = beside_load(plan.survey, one.answer)
+        take = [h("li", f"{row[0]}: {row[-1]}") for row in words.load_rows(load.lines, load.pipes)]
+        told.append(
+            h(
+                "details",
+                h("summary", beside_name(one, plan.survey)),
+                h("ul", *lines),
+                h("h3", "To load for it"),
+                h("ul", *take),
+            )
+        )
+    return h("div", h("h2", BESIDE), h("p", BESIDE_NOTE), *told) if told else ""
 
 
 def take_choose(pit: Pit, asked: Asked) -> Taken:

@@ -7,8 +7,10 @@ every sentence comes from ``wording``.
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import datetime
+from itertools import groupby
 
 from pitwright.findings import Refusal, Weight
 from pitwright.paper.bent import enlarged, in_full, lines_of, shown_in
@@ -34,12 +36,20 @@ from pitwright.paper.sheet import PAPERS, Paper, Sheet
 from pitwright.paper.signs import legend
 from pitwright.paper.svg import svg_drawing
 from pitwright.paper.view import VIEWS, View, view
-from pitwright.planning import Plan, ZonePlan
+from pitwright.planning import Plan, ZonePlan, beside_load
 from pitwright.renewal.option import Option
 from pitwright.survey.valves import ValveBody
 from pitwright.trains.cut_list import Bend
 from pitwright.trains.kitting import stub_end
 from pitwright.wording import pit_sheet as words
+from pitwright.wording.beside import (
+    BESIDE,
+    BESIDE_HEAD,
+    BESIDE_NOTE,
+    beside_lines,
+    beside_name,
+    beside_row,
+)
 from pitwright.wording.cautions import cautions
 from pitwright.wording.chances import chance_lines, held_pieces
 from pitwright.wording.findings import finding_words, gathered_words, refusal_lines
@@ -49,6 +59,7 @@ from pitwright.wording.survey import doubt_lines
 __all__ = ["pit_sheet", "pit_sheet_pdf", "pit_sheet_svg", "plan_scene", "settle_lines"]
 
 _SMALL = 3.5
+_NUMBER = re.compile(r"^\d+\. ")
 _HEIGHT, _BONNET = 0.11, 0.075
 """A valve nobody measured is drawn this high and wide. [m]"""
 _TAIL = 0.1
@@ -114,7 +125,7 @@ def pit_sheet(plan: Plan, paper: Paper) -> Sheet:
         if zone.best is not None:
             blocks.append(Kept(_zone(plan, zone, zone.best, scene, width)))
             blocks += _steps(zone.best, began)
-    blocks += [*_side_by_side(plan, began), *_refused(plan)]
+    blocks += [*_side_by_side(plan, began), *_beside(plan, began), *_refused(plan)]
     told = Bullets(tuple(c.words for c in cautions()), _SMALL)
     blocks += [*_load(plan), Kept((Heading(words.CAUTIONS), told))]
     pages = flow(blocks, paper, head=title, foot=words.FOOT, page_words=words.PAGE)
@@ -255,6 +266,29 @@ def _side_by_side(plan: Plan, began: datetime | None) -> tuple[Block, ...]:
         table = Table(words.OPTIONS_HEAD, rows, (0.5, 5.2, 0.9, 1.7, 1.5, 1.7), anchors, _SMALL)
         blocks += [Paragraph(zone.zone.name, _SMALL, bold=True, space=0.4), table]
     return (Heading(words.OPTIONS), *blocks, Gap(1.0)) if blocks else ()
+
+
+def _beside(plan: Plan, began: datetime | None) -> tuple[Block, ...]:
+    """The planned ways that are no train between two stubs: in rows, then each with its steps."""
+    rows = [row for one in plan.beside if (row := beside_row(one, plan.survey, began))]
+    if not rows:
+        return ()
+    table = Table(BESIDE_HEAD, tuple(rows), (3.0, 2.2, 4.2, 1.6), ("start",) * 4, _SMALL)
+    blocks: list[Block] = [Heading(BESIDE), table, Paragraph(BESIDE_NOTE, _SMALL)]
+    for one in plan.beside:
+        if isinstance(one.answer, Refusal):
+            continue
+        load = beside_load(plan.survey, one.answer)
+        told = tuple(line.strip() for line in beside_lines(one, began))
+        blocks.append(Heading(beside_name(one, plan.survey), 3))
+        for numbered, run in groupby(told[1:], lambda line: bool(_NUMBER.match(line))):
+            lines = tuple(run)
+            steps = tuple(_NUMBER.sub("", line) for line in lines)
+            blocks.append(Steps(steps, size=_SMALL) if numbered else Bullets(lines, _SMALL))
+        loaded = words.load_rows(load.lines, load.pipes)
+        anchors = ("start", "middle", "middle", "middle", "end")
+        blocks.append(Table(words.LOAD_HEAD, loaded, (4.2, 1, 1, 1.5, 2.6), anchors, _SMALL))
+    return (*blocks, Gap(1.0))
 
 
 def _close(scene: Scene, zone: str) -> Scene:

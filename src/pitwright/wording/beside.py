@@ -12,11 +12,18 @@ from pitwright.renewal.beside import Beside
 from pitwright.renewal.from_feed import FromFeed
 from pitwright.renewal.insides import RenewedInsides
 from pitwright.renewal.shut_off import ShutOff
+from pitwright.survey.pit import Survey
 from pitwright.units.inches import Rounding, both_text
 from pitwright.wording.findings import finding_words, refusal_lines
-from pitwright.wording.steps import minutes_text, step_lines
+from pitwright.wording.steps import clock_of, minutes_text, step_lines
 
-__all__ = ["beside_lines"]
+__all__ = ["BESIDE", "BESIDE_HEAD", "BESIDE_NOTE", "beside_lines", "beside_name", "beside_row"]
+
+BESIDE = "Ways beside these"
+BESIDE_HEAD = ("way", "stays", "new parts", "water on")
+BESIDE_NOTE = (
+    "Not ranked among the others: nobody has worked out how sure these are, nor what they spring."
+)
 
 _JOINTS = {
     "direct": "glued straight on the feed",
@@ -44,6 +51,27 @@ def beside_lines(one: Beside, began: datetime | None = None) -> Iterator[str]:
         lines = _from_feed(one.answer, began)
     yield from (f"     {line}" for line in lines)
     yield from (f"     ! {finding_words(f)}" for f in one.answer.findings)
+
+
+def beside_name(one: Beside, survey: Survey) -> str:
+    """The zone, or the header, and the way."""
+    whose = survey.zone(one.zone).name if one.zone else "the whole header"
+    return f"{whose}: {one.way}"
+
+
+def beside_row(one: Beside, survey: Survey, began: datetime | None = None) -> tuple[str, ...]:
+    """One planned way as a row: what stays, what is new, when water may come. [s]
+
+    Nothing for a way that is refused. Source: each number's own.
+    """
+    way = one.answer
+    if isinstance(way, Refusal):
+        return ()
+    parts = ", ".join(f"{n} × {name}" for name, n in way.parts)
+    water = "at once: nothing is cemented"
+    if not isinstance(way, RenewedInsides):
+        water = clock_of(way.water_on, began)
+    return (beside_name(one, survey), ", ".join(one.keeps), parts, water)
 
 
 def _counted(parts: tuple[tuple[str, int], ...]) -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from pitwright.findings import Refusal
-from pitwright.planning import Plan, ZonePlan
+from pitwright.planning import Load, Plan, ZonePlan, beside_load
+from pitwright.renewal.beside import Beside
 from pitwright.survey.weights import Weights
 from pitwright.wording.beside_data import beside_data
 from pitwright.wording.cautions import cautions
@@ -44,17 +45,27 @@ def plan_data(plan: Plan, version: str) -> Data:
         "pit": survey.name,
         "survey": survey.file,
         "zones": [_zone(z, survey.preferences.weights) for z in plan.zones],
-        "beside": [beside_data(b) for b in plan.beside],
-        "load": {
-            "parts": [
-                {"item": x.item, "need": x.need, "spare": x.spare, "on_truck": x.on_truck}
-                for x in plan.load.lines
-            ],
-            "pipes": [{"pipe": name, "length_m": size} for name, size in plan.load.pipes],
-        },
+        "beside": [{**beside_data(b), "load": _beside_load(plan, b)} for b in plan.beside],
+        "load": _load(plan.load),
         "findings": [finding_data(f) for f in (*plan.findings, *survey.findings)],
         "cautions": [{"code": c.code, "text": c.words, "source": c.source} for c in cautions()],
     }
+
+
+def _load(load: Load) -> Data:
+    return {
+        "parts": [
+            {"item": x.item, "need": x.need, "spare": x.spare, "on_truck": x.on_truck}
+            for x in load.lines
+        ],
+        "pipes": [{"pipe": name, "length_m": size} for name, size in load.pipes],
+    }
+
+
+def _beside_load(plan: Plan, one: Beside) -> Data | None:
+    if isinstance(one.answer, Refusal):
+        return None
+    return _load(beside_load(plan.survey, one.answer))
 
 
 def _zone(zone: ZonePlan, weights: Weights) -> Data:
