@@ -21,6 +21,7 @@ PARTS = {
     "valve": "New valve",
     "zone": "Zone",
     "obstacle": "Something in the way",
+    "header": "Header to rebuild",
     "conditions": "Weather and cement",
 }
 _SHOWN = ("faces", "bare", "through", "made_up", "downstream", "datum", "name", "valve")
