@@ -117,6 +117,7 @@ class Eye:
 
     def look(self, name: str) -> None:
         """What must hold of every page, and its picture where pictures are wanted."""
+        self.page.wait_for_load_state()
         width = self.page.viewport_size or PHONE
         wide = self.page.evaluate("document.documentElement.scrollWidth")
         assert wide <= width["width"], f"{name} scrolls sideways: {wide}"

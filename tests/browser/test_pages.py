@@ -23,7 +23,7 @@ def through(eye: Eye, demo: Server, land: str, pit: str, steps: tuple[str, ...] 
     for step in steps:
         eye.page.goto(f"{home}/{step}" if step else home)
         when_planned(eye.page)
-        eye.look(f"demo-{step or 'pit'}")
+        eye.look(f"demo-{land.split()[0].lower()}-{step or 'pit'}")
 
 
 @pytest.mark.parametrize("size", ["phone", "desk"])

@@ -13,10 +13,11 @@ from tests.pages.standings import example, pit_of, shelf
 
 EXAMPLES = (
     "school-garden", "chapel-lawn", "allotment", "orchard-gate", "foot-bridge", "cast-wall",
+    "walled-garden",
 )  # fmt: skip
 SAME = (
     "box", "stubs", "zones", "valves", "existing", "obstacles", "parts", "conditions", "water",
-    "preferences", "points", "findings", "unit", "downstream",
+    "preferences", "header", "points", "findings", "unit", "downstream",
 )  # fmt: skip
 
 
@@ -64,6 +65,8 @@ def test_forms_ask_only_for_keys_that_a_survey_may_hold() -> None:
         ("stub", "bare", "6; 18 down, 2 deg left", '["6", "18 down, 2 deg left"]'),
         ("box", "mouth", "left -5, right 7", '{ left = "-5", right = "7" }'),
         ("stub", "held", "yes", "true"),
+        ("valve", "union_ends", "yes", "true"),
+        ("header", "zones", "hedge, beds", '["hedge", "beds"]'),
         ("zone", "heads", '[{ kind = "drip", count = 3 }]', '[{ kind = "drip", count = 3 }]'),
         ("part", "count", "6", "6"),
     ],

@@ -16,7 +16,7 @@ from pitwright.errors import Missing
 from pitwright.planning import plan
 from pitwright.resuming import resumed
 from pitwright.survey.pit import Survey, read_survey
-from pitwright.survey.progress import Progress, load_progress, progress_of
+from pitwright.survey.progress import Progress, load_progress
 from pitwright.wording.resume import resume_text
 from pitwright.wording.resume_data import resume_data
 
@@ -66,9 +66,9 @@ def _given(files: list[str]) -> tuple[Survey, Progress]:
 def _recorded(args: argparse.Namespace) -> tuple[Survey, Progress]:
     """The survey of the newest plan at a pit, and what was noted there since."""
     from pitwright.cli.record_ground import opened, pit_of
+    from pitwright.pages.again import going_on
     from pitwright.records.entry import short
     from pitwright.records.pits import survey_of
-    from pitwright.records.progress import progress_tables
 
     if len(args.given) > 1:
         raise Missing("FILE", "with --from name at most the file that says how far the work is")
@@ -78,11 +78,10 @@ def _recorded(args: argparse.Namespace) -> tuple[Survey, Progress]:
         state = store.state(place.site, place.subject)
     name = f"survey of {short(saved.entry.id)} in the record"
     survey = read_survey(saved.survey.decode("utf-8"), name, load_shelf())
-    noted = progress_tables(state, saved.entry, [str(z.id) for z in survey.zones if z.planned])
+    progress, noted = going_on(state, saved.entry, survey)
     for label in noted.unplaced:
         hint = 'label joints as "ZONE 3" and pieces as "ZONE A"'
         print(f'pitwright: "{label}" names no joint or piece of this plan; {hint}', file=sys.stderr)
-    progress = progress_of(noted.tables, survey)
     if args.given:
         progress = progress.with_more(load_progress(args.given[0], survey))
     return survey, progress

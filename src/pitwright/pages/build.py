@@ -13,6 +13,7 @@ from datetime import datetime, timedelta
 from pitwright.errors import BadInput
 from pitwright.joining.assembly import Step
 from pitwright.pages import fields
+from pitwright.pages.again import measured_again
 from pitwright.pages.asked import Asked, Page, Taken, Want
 from pitwright.pages.choose import cut_list, option_picture, waiting
 from pitwright.pages.frame import empty, notice, shell, trouble_box
@@ -173,6 +174,7 @@ def _zone(pit: Pit, asked: Asked, zone: ZonePlan, option: Option) -> Html:
         ),
         told,
         order,
+        _otherwise(pit, zone),
         _water(pit, every, asked.now),
         h(
             "details",
@@ -182,6 +184,22 @@ def _zone(pit: Pit, asked: Asked, zone: ZonePlan, option: Option) -> Html:
         ),
         h("ol", *rows, class_="steps-list"),
         id=f"zone-{zone.zone.id}",
+    )
+
+
+def _otherwise(pit: Pit, zone: ZonePlan) -> Child:
+    """Where a stub of the zone was measured again, these steps may no longer be the ones."""
+    again = measured_again(pit)
+    mine = [s for s in (str(zone.zone.inlet), str(zone.zone.outlet)) if s in again]
+    if not mine:
+        return ""
+    broke = [f"{s}: {again[s]['broken']}" for s in mine if "broken" in again[s]]
+    said = f"Something broke at {'; '.join(broke)}." if broke else ""
+    return notice(
+        h("p", said or f"{' and '.join(mine)} was measured again since the plan."),
+        h("p", "The steps below are those of the plan that was begun; do not go on by them yet."),
+        h("p", h("a", "Go on from here", href=f"{pit.home}/resume", class_="main")),
+        kind="stop",
     )
 
 

@@ -13,6 +13,7 @@ from pitwright.pages.html import Child, Html, h
 from pitwright.pages.readings import field_of
 from pitwright.pages.scenes import option_scene, plan_as_chosen
 from pitwright.pages.standing import Pit, Zoned, chosen_option
+from pitwright.paper.turning import clearances
 from pitwright.planning import Plan, ZonePlan, beside_load
 from pitwright.renewal.option import Option, overlap
 from pitwright.trains.cut_list import Bend
@@ -24,6 +25,7 @@ from pitwright.wording.findings import finding_words, gathered_words, refusal_li
 from pitwright.wording.pit_sheet import bend_line, parts_line, piece_row, stub_line
 from pitwright.wording.plan import closing_words, ends_words, left_over, train_words
 from pitwright.wording.steps import began_at
+from pitwright.wording.turning import clear_words
 
 __all__ = ["choose_page", "cut_list", "option_picture", "take_choose", "waiting"]
 
@@ -294,7 +296,20 @@ def option_picture(pit: Pit, asked: Asked, zone: ZonePlan, option: Option, link:
         )
         for name, words in (("", "As built"), ("bent", "Bent pipe"), ("clear", "Clearances"))
     ]
-    return h("div", figure, h("p", *more, class_="views"), h("p", _SIGNS, class_="signs-said"))
+    told = _nearest(pit, zone, option) if shown == "clear" else ""
+    return h(
+        "div", figure, h("p", *more, class_="views"), told, h("p", _SIGNS, class_="signs-said")
+    )
+
+
+def _nearest(pit: Pit, zone: ZonePlan, option: Option) -> Child:
+    """How much room there is about the new work, the tightest first."""
+    whole = pit.planned.whole if pit.planned else None
+    if whole is None:
+        return ""
+    others = [z.best for z in whole.zones if z.best is not None and z.zone.id != zone.zone.id]
+    found = sorted(clearances(whole, option, [option, *others]), key=lambda c: c.gap)
+    return h("ul", *(h("li", clear_words(c.gap, c.what)) for c in found), class_="nearest")
 
 
 def _together(pit: Pit) -> Child:

@@ -21,7 +21,7 @@ __all__ = ["FORMS", "NAMED", "SECTIONS", "Key", "key_of", "literal", "spoken"]
 
 NAMED = ("stub", "valve", "zone", "existing", "obstacle", "part")
 """Sections of which there may be several, each with a name."""
-SECTIONS = ("pit", "tools", "points", "box", *NAMED, "conditions", "water", "preferences")
+SECTIONS = ("pit", "tools", "points", "box", *NAMED, "header", "conditions", "water", "preferences")
 _WALLS = ("left", "right", "upstream", "downstream")
 _SOUND = ("sound", "old", "sun-struck", "chalky", "cracked")
 _ENDS = ("pipe", "socket", "male thread", "female thread")
@@ -139,6 +139,7 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         _key("below", "From the axis down", "length"),
         _key("height", "From the axis up", "length"),
         _key("swing", "Radius it sweeps when spun on", "length"),
+        _key("union_ends", "Both its ends are unions", "flag"),
         _key("note", "Note"),
     ),
     "zone": (
@@ -146,8 +147,16 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         _key("inlet", "Water comes in by", "stub", need=True),
         _key("outlet", "Water goes out by", "stub", need=True),
         _key("valve", "New valve", "valve"),
+        _key("shut_off", "Shut-off that may go in ahead of the old valve", "valve"),
         _key("join", "Join without a valve", "flag"),
         _key("note", "Note"),
+    ),
+    "header": (
+        _key("feed", "The stub that brings the water", "stub", need=True),
+        _key("zones", "Zones that hang on it", "names", need=True, hint="hedge, beds"),
+        _key("size", "Size of the new header", hint="1-1/4; the feed's if left out"),
+        _key("shut_off", "Valve that becomes its shut-off", "valve"),
+        _key("goes", "What comes out with the old header", "names", hint="names of obstacles"),
     ),
     "obstacle": (
         _key("kind", "What it is", "choice", need=True, of=KINDS_OF_OBSTACLE),
@@ -205,6 +214,8 @@ def literal(section: str, name: str, typed: str) -> str:
             return _list(parts)
     if form == "bare":
         return _list([p.strip() for p in said.split(";") if p.strip()])
+    if form == "names":
+        return _list([p.strip() for p in said.split(",") if p.strip()])
     if form == "walls":
         found = {m[1]: m[2].strip() for m in _WALL.finditer(said)}
         if found:
@@ -258,6 +269,8 @@ def spoken(section: str, name: str, value: Any) -> str:
     texts = isinstance(value, list) and all(isinstance(v, str | int | float) for v in value)
     if texts and not isinstance(value, str) and form in ("point", "bare"):
         return ("; " if form == "bare" else ", ").join(str(v) for v in value)
+    if texts and form == "names" and not any("," in str(v) for v in value):
+        return ", ".join(str(v) for v in value)
     if isinstance(value, dict) and form == "walls" and set(value) <= set(_WALLS):
         return ", ".join(f"{k} {v}" for k, v in value.items())
     return _toml(value)

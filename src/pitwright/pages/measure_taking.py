@@ -15,7 +15,7 @@ from pitwright.survey.partly import read_partly
 from pitwright.survey.pit import UNITS
 from pitwright.units.measure import measure
 
-__all__ = ["take_measure"]
+__all__ = ["field_of_mistake", "form_value", "take_measure", "wrong_alone"]
 
 
 def take_measure(pit: Pit, asked: Asked) -> Taken:
@@ -35,7 +35,7 @@ def take_measure(pit: Pit, asked: Asked) -> Taken:
         mine = [p for p in pit.readings if p[:2] == (part, name)]
         return Taken(tuple(want(p, "") for p in mine), f"{pit.home}/measure")
     before: Path = (part, name) if part in NAMED else (part,)
-    typed = {k.name: _form_value(asked, k) for k in FORMS[part] if _came(asked, k)}
+    typed = {k.name: form_value(asked, k) for k in FORMS[part] if _came(asked, k)}
     changed = {
         (*before, key): said
         for key, said in typed.items()
@@ -52,7 +52,8 @@ def _came(asked: Asked, key: Key) -> bool:
     return any(name == key.name or name.startswith(f"{key.name}.") for name in asked.form)
 
 
-def _form_value(asked: Asked, key: Key) -> str:
+def form_value(asked: Asked, key: Key) -> str:
+    """What a form has for a key, in the one text that a reading is kept as."""
     if key.form == "point":
         words = asked.said(f"{key.name}.words").strip()
         parts = [asked.said(f"{key.name}.{n}").strip() for n in range(3)]
@@ -71,7 +72,7 @@ def _wrong(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
         for n, p in enumerate(said.split(", "))
         if p == "?"
     }
-    gaps |= _alone(pit, changed)
+    gaps |= wrong_alone(pit, changed)
     if gaps:
         return gaps
     merged = {**pit.readings, **{p: Typed(said) for p, said in changed.items()}}
@@ -82,13 +83,13 @@ def _wrong(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
         return {"": trouble_of(mistake)}
     found: dict[str, str] = {}
     for one in partly.mistakes:
-        key = _field_of(one.where, changed)
+        key = field_of_mistake(one.where, changed)
         if key and one.got not in (None, ""):
             found[key] = trouble_of(one)
     return found
 
 
-def _alone(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
+def wrong_alone(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
     """What is wrong with a value whatever the others are, by its field."""
     unit = pit.readings.get(("pit", "unit"), Typed("in")).text
     unit = unit if unit in UNITS else "in"
@@ -121,7 +122,7 @@ def _lengths(key: Key, said: str) -> list[tuple[str, str]]:
     return []
 
 
-def _field_of(where: str, changed: Iterable[Path]) -> str:
+def field_of_mistake(where: str, changed: Iterable[Path]) -> str:
     """The field a mistake is about, if the form has it."""
     plain = where.replace('"', "")
     for path in changed:

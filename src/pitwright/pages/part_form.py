@@ -12,7 +12,7 @@ from pitwright.pages.standing import Pit
 from pitwright.units.inches import both_text
 from pitwright.wording.survey import facing_text, place_text
 
-__all__ = ["PARTS", "WALLS", "names_of", "part_form", "typed_text"]
+__all__ = ["PARTS", "WALLS", "key_field", "names_of", "part_form", "typed_text"]
 
 PARTS = {
     "pit": "The pit and its datum",
@@ -21,6 +21,7 @@ PARTS = {
     "valve": "New valve",
     "zone": "Zone",
     "obstacle": "Something in the way",
+    "header": "Header to rebuild",
     "conditions": "Weather and cement",
 }
 _SHOWN = ("faces", "bare", "through", "made_up", "downstream", "datum", "name", "valve")
@@ -58,11 +59,11 @@ def part_form(pit: Pit, asked: Asked, part: str, name: str) -> Html:
             trouble_box(asked),
             fields.hidden("part", part),
             naming if named and not known else fields.hidden("name", name),
-            *(_key_field(pit, asked, k, now[k.name]) for k in first),
+            *(key_field(pit, asked, k, now[k.name]) for k in first),
             h(
                 "details",
                 h("summary", "More"),
-                *(_key_field(pit, asked, k, now[k.name]) for k in rest),
+                *(key_field(pit, asked, k, now[k.name]) for k in rest),
                 open=bad_rest or None,
             )
             if rest
@@ -96,7 +97,8 @@ def typed_text(pit: Pit, part: str, name: str, key: str) -> str:
     return found.text if found else ""
 
 
-def _key_field(pit: Pit, asked: Asked, key: Key, value: str) -> Html:
+def key_field(pit: Pit, asked: Asked, key: Key, value: str) -> Html:
+    """The control of one value, as its form asks for it."""
     label = key.label if key.needed else f"{key.label} (if known)"
     match key.form:
         case "length":

@@ -9,7 +9,7 @@ from pitwright.pages.asked import Asked, Page, Taken, Want
 from pitwright.pages.drawing import drawn
 from pitwright.pages.frame import STEPS, caution, empty, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
-from pitwright.pages.readings import is_survey, path_of_text, said_path
+from pitwright.pages.readings import is_survey, said_reading
 from pitwright.pages.scenes import found_scene, spots_of
 from pitwright.pages.standing import Pit
 from pitwright.paper.pit_history import tie_drawing
@@ -180,9 +180,8 @@ def _event(event: Event) -> Html:
 
 
 def _text(event: Event) -> Child:
-    said = entry_text(event.kind, event.body)
-    if is_survey(event.body):
-        said = f"{said_path(path_of_text(str(event.body['reading'])))} {event.body['typed']}"
+    said = said_reading(event.body) if event.kind == "reading" else ""
+    said = said or entry_text(event.kind, event.body)
     became = standing_text(event.kind, event.standing.value)
     gone = event.standing in (Standing.TAKEN_BACK, Standing.SUPERSEDED)
     return [h("s", said) if gone else said, f" ({became})" if became else ""]

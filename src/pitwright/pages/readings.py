@@ -17,6 +17,7 @@ from pitwright.pages.asked import Want
 from pitwright.pages.keys import NAMED, SECTIONS, literal, spoken
 from pitwright.records.fold import Fact, State
 from pitwright.records.kinds import slug
+from pitwright.records.progress import AGAIN, AGAIN_GONE
 from pitwright.survey.lines import path_of, quoted
 from pitwright.survey.source import tables_of
 
@@ -31,6 +32,7 @@ __all__ = [
     "path_text",
     "readings_of",
     "said_path",
+    "said_reading",
     "survey_text",
     "want",
 ]
@@ -77,6 +79,18 @@ def field_of(path: Path) -> str:
 def is_survey(body: Mapping[str, Any] | None) -> bool:
     """Whether an entry is a reading of the survey."""
     return bool(body) and str((body or {}).get("quantity", "")) in (KEPT, GONE)
+
+
+def said_reading(body: Mapping[str, Any] | None) -> str:
+    """A reading of the survey, or of a stub measured again, as a line; empty for another entry."""
+    quantity = str((body or {}).get("quantity", ""))
+    if body is None or quantity not in (KEPT, GONE, AGAIN, AGAIN_GONE):
+        return ""
+    said = said_path(path_of_text(str(body.get("reading", ""))))
+    if quantity in (GONE, AGAIN_GONE):
+        return f"{said} taken away"
+    again = " again" if quantity == AGAIN else ""
+    return f"{said}{again} {body.get('typed', '')}"
 
 
 def readings_of(state: State) -> dict[Path, Typed]:

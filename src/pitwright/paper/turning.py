@@ -44,7 +44,16 @@ from pitwright.renewal.option import Option
 from pitwright.renewal.surroundings import walls_of
 from pitwright.wording.turning import TURNING, bent_words, clear_words, still_words, wall_words
 
-__all__ = ["SCHEMA", "Clear", "asset", "plan_turning", "stills", "turning", "turning_html"]
+__all__ = [
+    "SCHEMA",
+    "Clear",
+    "asset",
+    "clearances",
+    "plan_turning",
+    "stills",
+    "turning",
+    "turning_html",
+]
 
 SCHEMA = "pitwright-scene-1"
 _FINE = 4
@@ -200,14 +209,17 @@ def plan_turning(plan: Plan) -> dict[str, Any]:
             scene = in_full(scene, plan.survey, option, lines)
         bowed += [(zone.zone.id, line) for line in lines]
     thick = max((outside_diameter(plan.survey.stub(b.stub)) for _, b in bowed), default=0.0)
-    clear = [c for option in best for c in _clearances(plan, option, best)]
+    clear = [c for option in best for c in clearances(plan, option, best)]
     zones = [(z.zone.id, z.zone.name) for z in plan.zones if z.best is not None]
     zones = zones if len(zones) > 1 else []
     return turning(scene, plan.survey.name, zones=zones, bowed=bowed, thick=thick, clear=clear)
 
 
-def _clearances(plan: Plan, option: Option, best: Sequence[Option]) -> list[Clear]:
-    """What comes nearest: each obstacle, each neighbour, soil, gravel and lid."""
+def clearances(plan: Plan, option: Option, best: Sequence[Option]) -> list[Clear]:
+    """What comes nearest to an option: each obstacle, each neighbour, soil, gravel and lid. [m]
+
+    Source: none needed.
+    """
     names = {z.zone.id: z.zone.name for z in plan.zones}
     found: list[Clear] = []
     others = [(o.zone, c) for o in best if o.zone > option.zone for c in o.solids]

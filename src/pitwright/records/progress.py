@@ -9,17 +9,23 @@ from dataclasses import dataclass
 from pitwright.records.entry import Entry
 from pitwright.records.fold import State
 
-__all__ = ["Noted", "progress_tables"]
+__all__ = ["AGAIN", "AGAIN_GONE", "Noted", "progress_tables"]
 
 Tables = dict[str, object]
+AGAIN, AGAIN_GONE = "measured again", "measured again, taken away"
+"""What marks a reading as one taken while the work was under way, of a stub as it is now."""
 
 
 @dataclass(frozen=True, slots=True)
 class Noted:
-    """A progress file's tables as the record tells them, and the entries it could not place."""
+    """A progress file's tables as the record tells them, and the entries it could not place.
+
+    ``again`` are readings of stubs taken since, each with its path and as it was typed.
+    """
 
     tables: Tables
     unplaced: tuple[str, ...]
+    again: tuple[tuple[str, str], ...] = ()
 
 
 def progress_tables(state: State, since: Entry, zones: Sequence[str]) -> Noted:
@@ -49,7 +55,12 @@ def progress_tables(state: State, since: Entry, zones: Sequence[str]) -> Noted:
         tables.setdefault(zone, {})["joints"] = sorted(numbers)
     for zone, lengths in cuts.items():
         tables.setdefault(zone, {})["cut"] = lengths
-    return Noted({"zone": tables}, tuple(unplaced))
+    again = tuple(
+        (str(f.value("reading")), str(f.value("typed")))
+        for f in state.of_kind("reading")
+        if f.value("quantity") == AGAIN and f.entry.header.lamport > since.header.lamport
+    )
+    return Noted({"zone": tables}, tuple(unplaced), again)
 
 
 _JOINT, _PIECE = re.compile(r"(?:joint )?(\d{1,2})"), re.compile(r"(?:piece )?([A-Z]|inlet|outlet)")

@@ -20,7 +20,7 @@ from pitwright.catalogue.shelf import Shelf, load_shelf
 from pitwright.errors import BadInput, Contradiction, UnknownName
 from pitwright.pages.asked import Want
 from pitwright.pages.properties import MOST
-from pitwright.pages.readings import GONE, is_survey, path_of_text, said_path
+from pitwright.pages.readings import said_reading
 from pitwright.pages.standing import Land, Pit, Planned, Shop
 from pitwright.records.entry import Entry, opaque
 from pitwright.records.files import Kept
@@ -336,8 +336,6 @@ class Desk:
 def _said(entry: Entry) -> str:
     """One entry as the notice has it."""
     kind, body = entry.header.kind, entry.body
-    if kind == "reading" and is_survey(body):
-        gone = body.get("quantity") == GONE
-        said = said_path(path_of_text(str(body.get("reading", ""))))
-        return f"{said} taken away" if gone else f"{said} {body.get('typed', '')}"
+    if kind == "reading" and (said := said_reading(body)):
+        return said
     return f"{KIND.get(kind, kind)} {entry_text(kind, body)}".strip()

@@ -1,0 +1,214 @@
+"""Something broke, or a stub was measured again while the work was under way.
+
+What is read then stands beside the survey, never over it: the plan that was begun stays what it
+was, and what remains is worked out from both. Everything is an entry, taken back like any other.
+"""
+
+from __future__ import annotations
+
+import tomllib
+
+from pitwright.errors import BadInput
+from pitwright.pages import fields
+from pitwright.pages.asked import Asked, Taken, Want
+from pitwright.pages.frame import trouble_box
+from pitwright.pages.html import Child, Html, h
+from pitwright.pages.keys import key_of, literal, trouble_of
+from pitwright.pages.measure_taking import field_of_mistake, form_value, wrong_alone
+from pitwright.pages.part_form import key_field
+from pitwright.pages.readings import Path, field_of, path_of_text, path_text, want
+from pitwright.pages.standing import Pit
+from pitwright.records.entry import Entry
+from pitwright.records.fold import State
+from pitwright.records.pits import plans_of
+from pitwright.records.progress import AGAIN, AGAIN_GONE, Noted, progress_tables
+from pitwright.survey.pit import Survey
+from pitwright.survey.progress import Progress, progress_of
+
+__all__ = ["again_form", "again_list", "going_on", "measured_again", "take_again"]
+
+FORM = "broke"
+KEYS = ("tip", "cut_back", "bare", "faces")
+"""What is asked of the end that is left."""
+_SAID = {
+    "broken": "broke",
+    "tip": "new open end",
+    "cut_back": "may be cut back",
+    "bare": "bare behind it",
+    "faces": "looks",
+}
+
+
+def going_on(state: State, since: Entry, survey: Survey) -> tuple[Progress, Noted]:
+    """How far the work is, as the record tells it since the plan ``since``. [m]
+
+    Raises BadInput for what was noted and cannot be. Source: docs/resume.md.
+    """
+    noted = progress_tables(state, since, [str(z.id) for z in survey.zones if z.planned])
+    stubs: dict[str, dict[str, object]] = {}
+    for text, typed in noted.again:
+        _, name, key = (*path_of_text(text), "", "", "")[:3]
+        stubs.setdefault(name, {})[key] = _value(key, typed)
+    return progress_of({**noted.tables, **({"stub": stubs} if stubs else {})}, survey), noted
+
+
+def _value(key: str, typed: str) -> object:
+    if key == "broken":
+        return typed
+    return tomllib.loads(f"x = {literal('stub', key, typed)}")["x"]
+
+
+def measured_again(pit: Pit) -> dict[str, dict[str, str]]:
+    """What was measured again since the newest plan, as typed: by stub, then by key."""
+    saved = plans_of(pit.state)
+    found: dict[str, dict[str, str]] = {}
+    if saved:
+        for text, typed in progress_tables(pit.state, saved[-1], ()).again:
+            path = path_of_text(text)
+            if len(path) == 3:
+                found.setdefault(path[1], {})[path[2]] = typed
+    return found
+
+
+def _want(path: Path, typed: str) -> Want:
+    body = {"reading": path_text(path), "typed": typed, "quantity": AGAIN}
+    if not typed:
+        body |= {"typed": "taken away", "quantity": AGAIN_GONE}
+    return Want("reading", body, field_of(("again", *path)))
+
+
+def again_list(pit: Pit, asked: Asked) -> Child:
+    """What was measured again, stub by stub, each with the way to take it back."""
+    rows = []
+    for stub, keys in measured_again(pit).items():
+        said = "; ".join(f"{_SAID.get(key, key)}: {typed}" for key, typed in keys.items())
+        away = fields.form(
+            asked,
+            f"{pit.home}/resume",
+            fields.hidden("stub", stub),
+            name=f"away-{stub}",
+            seen=pit.count,
+            button=f"Take {stub} away",
+            plain=True,
+        )
+        anew = fields.form(
+            asked,
+            f"{pit.home}/resume",
+            fields.hidden("stub", stub),
+            name=f"anew-{stub}",
+            seen=pit.count,
+            button="Plan anew from it",
+        )
+        rows.append(
+            h("li", h("p", h("b", stub), f": {said}"), "" if _glued(pit, stub) else anew, away)
+        )
+    return h("section", h("h2", "Measured since the plan"), h("ul", *rows)) if rows else ""
+
+
+def _glued(pit: Pit, stub: str) -> bool:
+    """Whether a joint is made in the zone of a stub: then only what is left can be worked out."""
+    survey, saved = pit.partly.survey, plans_of(pit.state)
+    if survey is None or not saved:
+        return True
+    planned = [z for z in survey.zones if z.planned]
+    tables = progress_tables(pit.state, saved[-1], [str(z.id) for z in planned]).tables
+    begun = tables.get("zone")
+    made = [str(z) for z, t in begun.items() if "joints" in t] if isinstance(begun, dict) else []
+    return any(str(z.id) in made for z in planned if stub in (str(z.inlet), str(z.outlet)))
+
+
+def _anew(pit: Pit, stub: str) -> tuple[Want, ...]:
+    """The stub of the survey becomes what was measured again, and all is planned from it."""
+    keys = dict(measured_again(pit).get(stub, {}))
+    gone = tuple(_want(("stub", stub, key), "") for key in keys)
+    broke = keys.pop("broken", "")
+    if broke and "bare" not in keys:
+        keys["bare"] = ""
+    if "faces" in keys:
+        keys["through"] = ""
+    return (*(want(("stub", stub, key), said) for key, said in keys.items()), *gone)
+
+
+def again_form(pit: Pit, asked: Asked) -> Html:
+    """Where it broke, what broke, and what is left there to join to."""
+    asked = asked.own(FORM)
+    stubs = [("", "—"), *((str(s.id), str(s.id)) for s in pit.partly.stubs)]
+    now = measured_again(pit).get(asked.said("stub"), {})
+    asks = [
+        key_field(pit, asked, key, now.get(name, ""))
+        for name in KEYS
+        if (key := key_of("stub", name)) is not None
+    ]
+    return h(
+        "details",
+        h("summary", "Something broke, or a stub was measured again"),
+        h(
+            "p",
+            "Cut back to sound pipe first. Then measure the end that is left, from the same datum.",
+        ),
+        fields.form(
+            asked,
+            f"{pit.home}/resume",
+            trouble_box(asked),
+            fields.choice(asked, "stub", "At which stub", stubs),
+            fields.text(
+                asked,
+                "broken",
+                "What broke",
+                hint="elbow behind it cracked; leave it empty if nothing broke",
+            ),
+            *asks,
+            name=FORM,
+            seen=pit.count,
+            button="Save, and go on from here",
+        ),
+        open=bool(asked.trouble) or None,
+        id="again",
+    )
+
+
+def take_again(pit: Pit, asked: Asked) -> Taken:
+    """What was measured again, or what of it is taken back."""
+    go, stub = f"{pit.home}/resume", asked.said("stub").strip()
+    if asked.said("form").startswith("away-"):
+        keys = measured_again(pit).get(stub, {})
+        return Taken(tuple(_want(("stub", stub, key), "") for key in keys), go)
+    if asked.said("form").startswith("anew-") and not _glued(pit, stub):
+        return Taken(_anew(pit, stub), f"{pit.home}/choose")
+    if asked.said("form") != FORM:
+        return Taken(trouble={"": "This form is of an older page: open it again."})
+    survey, saved = pit.partly.survey, plans_of(pit.state)
+    if survey is None or not saved:
+        return Taken(trouble={"": "No way was chosen yet: change the stub itself under Measure."})
+    if stub not in [str(s.id) for s in survey.stubs]:
+        return Taken(trouble={"stub": "Say at which stub."})
+    typed = {n: form_value(asked, k) for n in KEYS if (k := key_of("stub", n)) is not None}
+    typed = {n: said for n, said in typed.items() if said}
+    broken = asked.said("broken").strip()
+    wrong = _lacking(typed, broken)
+    paths: dict[Path, str] = {("stub", stub, n): said for n, said in typed.items()}
+    wrong |= {} if wrong else wrong_alone(pit, paths)
+    if broken:
+        paths = {("stub", stub, "broken"): broken, **paths}
+    wrong |= {} if wrong else _wrong(paths, survey, stub)
+    return Taken(tuple(_want(p, said) for p, said in paths.items()), go, wrong)
+
+
+def _lacking(typed: dict[str, str], broken: str) -> dict[str, str]:
+    """What a break leaves to be measured."""
+    if broken:
+        asks = {
+            "tip": "Measure the middle of the new open end, behind what broke.",
+            "cut_back": "Say how far the new end may be cut back: 0 if not at all.",
+        }
+        return {key: words for key, words in asks.items() if key not in typed}
+    return {} if typed else {"broken": "Say what broke, or measure something again."}
+
+
+def _wrong(paths: dict[Path, str], survey: Survey, stub: str) -> dict[str, str]:
+    try:
+        table = {path[-1]: _value(path[-1], said) for path, said in paths.items()}
+        progress_of({"stub": {stub: table}}, survey)
+    except BadInput as mistake:
+        return {field_of_mistake(mistake.where, paths): trouble_of(mistake)}
+    return {}
