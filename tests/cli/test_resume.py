@@ -77,11 +77,11 @@ def test_from_the_record_the_noted_joints_and_pieces_count(
     assert run(["plan", LAWN, "--save", "lawn box", *where]) == 0
     for n in ("lawn 1", "lawn 2", "tee by the wall"):
         assert run([*add, "joint", n, "--pit", "lawn box", *where]) == 0
-    assert run([*add, "piece", "A", "cut=18 3/4", "--pit", "lawn box", *where]) == 0
+    assert run([*add, "piece", "A", "cut=17 5/8", "--pit", "lawn box", *where]) == 0
     capsys.readouterr()
     again = tmp_path / "again.progress.toml"
     text = Path(HALF).read_text(encoding="utf-8")
-    begun = "[zone.lawn]\noption = 3\n"
+    begun = "[zone.lawn]\noption = 1\n"
     again.write_text(begun + text[text.index("[stub.lawn]") :], encoding="utf-8")
     assert run(["resume", "--from", "lawn box", str(again), "--json", *where]) == 0
     said = capsys.readouterr()

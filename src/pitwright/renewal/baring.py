@@ -17,14 +17,12 @@ from pitwright.survey.box import Bounds, Box
 from pitwright.survey.pit import Survey
 from pitwright.survey.stubs import Stub
 from pitwright.survey.zones import Zone
-from pitwright.units.kinds import FOOT, INCH
+from pitwright.units.kinds import INCH
 
 __all__ = ["bared", "ends_in_soil", "lifted_by_baring"]
 
-_STEP = 2 * INCH
-"""Nobody digs finer. Judgement. [m]"""
-_MOST = 5 * FOOT
-"""Nobody bares more for one valve. Judgement. [m]"""
+_ASKED = tuple(n * INCH for n in (0, 2, 4, 6, 8, 12, 16, 24, 36, 60))
+"""How much more may be bared: nobody digs finer, nor farther for one valve. Judgement. [m]"""
 _HAND = 4 * INCH
 """So far beyond the bare pipe's end the hole is dug, for hands. Judgement. [m]"""
 
@@ -73,28 +71,30 @@ def _dug(box: Box, to: Vec) -> Box:
 
 
 def lifted_by_baring(survey: Survey, zone: Zone, asks: Asks) -> tuple[Short, ...]:
-    """For each stub alone the least more bare pipe that lets the zone be renewed. [m]
+    """The least more bare pipe, at one stub alone, that lets the zone be renewed. [m]
 
-    Halved down to steps of two inches; where more digging could make it worse, a shorter one may
-    be missed. Source: the same ways, asked again.
+    The other stub is asked for less only. Halved down to what nobody digs finer than; where more
+    digging could make it worse, a shorter one may be missed. Source: the same ways, asked again.
     """
     found: list[Short] = []
+    most = len(_ASKED) - 1
     for stub in (survey.stub(zone.inlet), survey.stub(zone.outlet)):
-        if not ends_in_soil(stub):
+        if not ends_in_soil(stub) or most < 1:
             continue
-        low, high = 0, round(_MOST / _STEP)
-        label = asks(bared(survey, stub, high * _STEP))
+        low, high = 0, most
+        label = asks(bared(survey, stub, _ASKED[high]))
         if label is None:
             continue
         while high - low > 1:
             middle = (low + high) // 2
-            got = asks(bared(survey, stub, middle * _STEP))
+            got = asks(bared(survey, stub, _ASKED[middle]))
             if got is None:
                 low = middle
             else:
                 high, label = middle, got
-        have, more = stub.bare[0].length, high * _STEP
+        most = high - 1
+        have, more = stub.bare[0].length, _ASKED[high]
         found.append(
             Short("BARE_TO_PUT_IN", stub.id, have, have + more, more, "m", "bare_and_ask", label)
         )
-    return tuple(found)
+    return tuple(reversed(found))

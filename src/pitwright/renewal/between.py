@@ -19,6 +19,7 @@ from pitwright.renewal.cut_in import (
     Considered,
     Prepared,
     considered,
+    first_in,
     lifts_of,
     nearest_of_each,
     prepared,
@@ -95,14 +96,20 @@ def between_stubs(survey: Survey, zone: Zone, most_bends: int, *, lifted: bool =
 def _lifted(survey: Survey, zone: Zone, whole: Between) -> Between:
     """The refusal with the digging that was proved to lift it told first. [m]
 
-    What lengths alone say of one stub is left out where that stub was asked: it need not go in.
+    Asked of trains of few bends, joined to the stubs as they lie. What lengths alone say of one
+    stub is left out where that stub was asked: it need not go in.
     """
     assert whole.refusal is not None  # the caller looked
 
     def asks(dug: Survey) -> str | None:
-        got = between_stubs(dug, zone, _FEW, lifted=False).options
-        closing = (o for o in got if o.way != RECLAIM and not o.digging)
-        return next((o.train.skeleton.label for o in closing), None)
+        stubs = (dug.stub(zone.inlet), dug.stub(zone.outlet))
+        ready = prepared(dug, zone, stubs, _FEW)
+        if isinstance(ready, Refusal):
+            return None
+        option = first_in(ready) or next(
+            (o for o in _kept(ready, []).options if not o.digging), None
+        )
+        return option.train.skeleton.label if option else None
 
     proved = lifted_by_baring(survey, zone, asks)
     asked = {s.id for s in (survey.stub(zone.inlet), survey.stub(zone.outlet)) if ends_in_soil(s)}

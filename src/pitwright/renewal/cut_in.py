@@ -30,6 +30,7 @@ __all__ = [
     "Prepared",
     "considered",
     "cut_in",
+    "first_in",
     "lifts_of",
     "nearest_of_each",
     "prepared",
@@ -206,6 +207,15 @@ def tried(job: Job, kit: Kit, room: Room, *, put_in: bool, lifted: bool = True) 
     lifts = lifts_of(job, kit, room) if lifted else ()
     cut_short = found.cut_short or judged.cut_short
     return Considered(Refusal((*lifts, *stopped), found.looked_at, cut_short), (), stopped)
+
+
+def first_in(ready: Prepared) -> Option | None:
+    """The first train that closes as the pit lies and can be put in; None where none does. [m]
+
+    Source: the same search and judgement, ended at the first.
+    """
+    found = searched(ready.job.ends, ready.kit, ALLOWANCE, ready.room)
+    return next(iter(judge(ready.job, found.trains, put_in=True, first=True).options), None)
 
 
 def nearest_of_each(shorts: Sequence[Short]) -> tuple[Short, ...]:

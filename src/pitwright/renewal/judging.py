@@ -52,10 +52,11 @@ class Judged:
     cut_short: bool
 
 
-def judge(job: Job, found: Sequence[Train], *, put_in: bool = False) -> Judged:
+def judge(job: Job, found: Sequence[Train], *, put_in: bool = False, first: bool = False) -> Judged:
     """At most two options of a kind (a sequence of bends), one where a body slides, that close as
     the pit lies, or the one that closes after the least digging where the kind has none. With
-    ``put_in`` only such as can be put in, too. [m, rad]
+    ``put_in`` only such as can be put in, too; with ``first`` no more than one, as the pit lies.
+    [m, rad]
 
     Source: docs/decisions/0005.
     """
@@ -69,6 +70,8 @@ def judge(job: Job, found: Sequence[Train], *, put_in: bool = False) -> Judged:
     glued = [train for train in found if not train.skeleton.slides]
     sliding = [train for train in found if train.skeleton.slides]
     for train in (*glued[:_MOST_TRIED], *sliding[:_MOST_SLIDING_TRIED]):
+        if first and options:
+            break
         kind = _kind(train)
         if closing[kind] >= _most_of(train) or len(options) >= _MOST_KEPT:
             continue
@@ -88,6 +91,8 @@ def judge(job: Job, found: Sequence[Train], *, put_in: bool = False) -> Judged:
             shorts += whole
             stuck[kind] += 1
             near.append((min(s.missed for s in whole), option))
+    if first:
+        return Judged(tuple(options), tuple(shorts), cut_short=True)
     for kind, misses in failed.items():
         if closing[kind] or len(options) >= _MOST_KEPT:
             continue
