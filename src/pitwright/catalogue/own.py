@@ -252,7 +252,11 @@ def _by_length(
 
     A stop-less coupling has no seat, so half its length is the depth. Source: arithmetic.
     """
-    length = {"compression coupling": overall, "telescoping coupling": collapsed}.get(kind)
+    length = {
+        "compression coupling": overall,
+        "through coupling": overall,
+        "telescoping coupling": collapsed,
+    }.get(kind)
     changed = "overall" in entry.given or "collapsed" in entry.given or "depth" in entry.given
     if kind == "stopless coupling" and overall and overall.replaced and not port.depth.replaced:
         return replace(port, depth=replace(overall, replaced=()).scaled(0.5).over(port.depth))

@@ -199,7 +199,7 @@ def _put_together(work: Work, assembly: Assembly) -> Iterator[Objection]:
             whole[group(left)] = group(j + 1)
         now = group(0) == group(count - 1)
         if step.where is Where.PIT and (step.joints or step.code == "close_union"):
-            if closed >= 0 and step.code not in ("draw_out", "slide_back"):
+            if closed >= 0 and step.code not in ("draw_out", "slide_back", "slide_and_grip"):
                 yield Objection("JOINT_AFTER_LAST", n)
             closes = now and (apart or step.code == "close_union")
             loads = closes and assembly.giver in ("flex", "union", "parallel sockets")

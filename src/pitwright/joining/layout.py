@@ -9,13 +9,14 @@ from pitwright.geometry.clearance import Capsule
 from pitwright.geometry.vector import Vec, add, scale
 from pitwright.joining.work import Work
 from pitwright.trains.cut_list import Bend, Piece
-from pitwright.trains.kit import GRIPPED, TELESCOPING, Port, Seat
+from pitwright.trains.kit import GRIPPED, GRIPS_ON_PIECE, GRIPS_ON_STUB, TELESCOPING, Port, Seat
 from pitwright.trains.rows import Body
 
 __all__ = [
     "CEMENTED",
     "GIVEN",
     "GRIP",
+    "GRIP_SLIDE",
     "SLIDE",
     "SOCKET",
     "TELESCOPE",
@@ -29,11 +30,17 @@ SOCKET = "socket"
 THREAD = "thread"
 GRIP = "grip"
 SLIDE = "slide"
+GRIP_SLIDE = "slide and grip"
 TELESCOPE = "telescope"
 GIVEN = "given"
 """A socket that stays with its stub: nothing to be made."""
 CEMENTED = (SOCKET, SLIDE, TELESCOPE)
 _TRANSITION = "transition"
+_SLIDES = {
+    TELESCOPING: TELESCOPE,
+    GRIPS_ON_STUB: GRIP_SLIDE,
+    GRIPS_ON_PIECE: GRIP_SLIDE,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +140,7 @@ def _kind(work: Work, index: int) -> str:
         if way.name == GRIPPED:
             return GRIP
         if way.slides:
-            return TELESCOPE if way.name == TELESCOPING else SLIDE
+            return _SLIDES.get(way.name, SLIDE)
     return SOCKET
 
 

@@ -10,7 +10,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pitwright.geometry.vector import Vec, add, dot, norm, scale, without
-from pitwright.joining.layout import GRIP, SLIDE, SOCKET, TELESCOPE, THREAD, Layout, Place
+from pitwright.joining.layout import (
+    GRIP,
+    GRIP_SLIDE,
+    SLIDE,
+    SOCKET,
+    TELESCOPE,
+    THREAD,
+    Layout,
+    Place,
+)
 from pitwright.joining.numbers import limit
 from pitwright.joining.work import Work
 
@@ -21,7 +30,7 @@ PARALLEL = "parallel sockets"
 STOP_LESS = "stop-less"
 TELESCOPING_GIVES = "telescoping"
 UNION = "union"
-_GIVES = {SLIDE: STOP_LESS, TELESCOPE: TELESCOPING_GIVES}
+_GIVES = {SLIDE: STOP_LESS, GRIP_SLIDE: STOP_LESS, TELESCOPE: TELESCOPING_GIVES}
 _NONE: Vec = (0.0, 0.0, 0.0)
 
 
@@ -226,7 +235,7 @@ def _apart(laid: Layout, pairs: list[tuple[int, int]]) -> Iterator[tuple[int, ..
     that on the stub."""
     last = len(laid.places) - 1
     for pair in dict.fromkeys(pairs):
-        if laid.places[pair[0]].kind == SLIDE:
+        if laid.places[pair[0]].kind in (SLIDE, GRIP_SLIDE):
             yield pair
         else:
             yield from ((j,) for j in (pair if pair[0] == 0 or last == 1 else pair[::-1]))

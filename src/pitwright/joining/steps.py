@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from pitwright.joining.assembly import Step
 from pitwright.joining.clock import Clock, Names, Numbers
-from pitwright.joining.layout import GRIP, SLIDE, TELESCOPE, THREAD, Layout
+from pitwright.joining.layout import GRIP, GRIP_SLIDE, SLIDE, TELESCOPE, THREAD, Layout
 from pitwright.joining.numbers import handwork
 from pitwright.joining.order import FLEX, PARALLEL, UNION, Order
 from pitwright.joining.spread import Spread
@@ -23,7 +23,14 @@ __all__ = ["steps_of"]
 
 _WAITS = (FLEX, UNION, PARALLEL)
 """Where the last push loads what was made before it."""
-_CODES = {SLIDE: "slide_back", TELESCOPE: "draw_out", GRIP: "grip_joint", THREAD: "screw_on"}
+_CODES = {
+    SLIDE: "slide_back",
+    GRIP_SLIDE: "slide_and_grip",
+    TELESCOPE: "draw_out",
+    GRIP: "grip_joint",
+    THREAD: "screw_on",
+}
+_GRIPS = (GRIP, GRIP_SLIDE)
 
 
 def steps_of(
@@ -48,7 +55,7 @@ def steps_of(
         _screwed(clock, laid, push)
     clock.do("dry_fit", Where.PIT, handwork("dry_fit"))
     for place in laid.places:
-        if place.kind == SLIDE and place.index in order.closing[:1]:
+        if place.kind in (SLIDE, GRIP_SLIDE) and place.index in order.closing[:1]:
             clock.do("park", Where.PIT, handwork("park"), names=(("joint", place.after),))
     pit = {j for push in order.pushes for j in push}
     _bench(clock, work, laid, pit)
@@ -193,7 +200,7 @@ def _pushed(
             ("outlet_force", forces[1]),
             ("aside", need),
         )
-    if all(laid.places[j].kind == GRIP for j in push):
+    if all(laid.places[j].kind in _GRIPS for j in push):
         clock.do(
             code,
             Where.PIT,
@@ -203,7 +210,9 @@ def _pushed(
             names=_names(laid, push),
         )
         return
-    found = [times_of(work, laid, j, bench=False) for j in push if laid.places[j].kind != GRIP]
+    found = [
+        times_of(work, laid, j, bench=False) for j in push if laid.places[j].kind not in _GRIPS
+    ]
     times = [t for t in found if isinstance(t, JointTimes)]
     clock.cement(code, Where.PIT, push, times, numbers, _names(laid, push))
 

@@ -41,7 +41,14 @@ from pitwright.renewal.way import (
 from pitwright.survey.pit import Survey
 from pitwright.survey.stubs import Stub
 from pitwright.survey.zones import Zone
-from pitwright.trains.kit import SLID_ON_PIECE, SLID_ON_STUB, TELESCOPING, Kit
+from pitwright.trains.kit import (
+    GRIPS_ON_PIECE,
+    GRIPS_ON_STUB,
+    SLID_ON_PIECE,
+    SLID_ON_STUB,
+    TELESCOPING,
+    Kit,
+)
 from pitwright.trains.kitting import union_for
 from pitwright.trains.search import searched
 
@@ -51,7 +58,7 @@ _THREE = 3
 """Four bends other than a box are tried only where nothing else serves. [-]"""
 _FEW = 2
 """From other stubs, trains of up to so many bends are tried. [-]"""
-_SLIDING = (TELESCOPING, SLID_ON_STUB, SLID_ON_PIECE)
+_SLIDING = (TELESCOPING, SLID_ON_STUB, SLID_ON_PIECE, GRIPS_ON_STUB, GRIPS_ON_PIECE)
 _BOX = "90-90-90-90"
 
 
@@ -96,8 +103,8 @@ def between_stubs(survey: Survey, zone: Zone, most_bends: int, *, lifted: bool =
 def _lifted(survey: Survey, zone: Zone, whole: Between) -> Between:
     """The refusal with the digging that was proved to lift it told first. [m]
 
-    Asked of trains of few bends, joined to the stubs as they lie. What lengths alone say of one
-    stub is left out where that stub was asked: it need not go in.
+    Asked of trains of few bends, joined to the stubs as they lie. What lengths alone, or one train
+    alone, say of one stub is left out where that stub was asked: it need not go in.
     """
     assert whole.refusal is not None  # the caller looked
 
@@ -113,7 +120,8 @@ def _lifted(survey: Survey, zone: Zone, whole: Between) -> Between:
 
     proved = lifted_by_baring(survey, zone, asks)
     asked = {s.id for s in (survey.stub(zone.inlet), survey.stub(zone.outlet)) if ends_in_soil(s)}
-    kept = (s for s in whole.refusal.because if not (s.code == "BARE" and s.where in asked))
+    guessed = ("BARE", "BARE_TO_PUT_IN")
+    kept = (s for s in whole.refusal.because if not (s.code in guessed and s.where in asked))
     return replace(whole, refusal=replace(whole.refusal, because=(*proved, *kept)))
 
 

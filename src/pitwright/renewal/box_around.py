@@ -90,6 +90,17 @@ def ports(stubs: tuple[StubEnd, StubEnd]) -> Iterator[Vec]:
     yield from sorted(found, key=lambda p: (-round(p[2], 6), -round(dot(p, way), 6)))
 
 
+def _ends(frame: Frame, room: float) -> tuple[float, float]:
+    """The end legs as short as they may be; where the cross piece finds no ``room`` between them,
+    with the outlet stub cut back, then the inlet too. [m]
+    """
+    first, last = frame.rows[0], frame.rows[-1]
+    lack = max(0.0, first.low + last.low + frame.rows[2].low - room)
+    outlet = min(max(last.cut, 0.0), lack)
+    inlet = min(max(first.cut, 0.0), lack - outlet)
+    return first.low - inlet, last.low - outlet
+
+
 def _laid(
     stubs: tuple[StubEnd, StubEnd], frame: Frame, port: Vec, allow: Allowance, room: Room
 ) -> Train | Short:
@@ -101,11 +112,11 @@ def _laid(
     u, v = stubs[0].outward, minus(stubs[1].outward)
     way = sub(stubs[1].tip, stubs[0].tip)
     label = frame.skeleton.label
-    ends = (frame.rows[0].low, frame.rows[-1].low)
+    ends = _ends(frame, dot(way, u))
     rest = without(sub(sub(way, scale(u, ends[0])), scale(v, ends[1])), port)
     if norm(rest) <= 1e-6 or dot(rest, u) <= 0.0:
         have = max(0.0, dot(way, u))
-        need = ends[0] + ends[1] + frame.rows[2].low
+        need = frame.rows[0].low + frame.rows[-1].low + frame.rows[2].low
         return Short("LEG", "leg 3", have, need, need - have, "m", "cut_back_outlet", label)
     middle = unit(rest)
     chain = Chain((u, port, middle, minus(port), v), 0.0, True)

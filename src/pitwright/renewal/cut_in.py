@@ -16,7 +16,7 @@ from pitwright.survey.pit import Survey
 from pitwright.survey.stubs import Stub
 from pitwright.survey.zones import Zone
 from pitwright.trains.bench import PRESSURE, Bench, new_pipe
-from pitwright.trains.kit import GRIPPED, Kit
+from pitwright.trains.kit import GRIPPED, GRIPS_ON_PIECE, GRIPS_ON_STUB, Kit
 from pitwright.trains.kitting import kit_for
 from pitwright.trains.lengths import SLACK
 from pitwright.trains.room import Room
@@ -48,7 +48,7 @@ _BENDS_OF_LIFTS = ((0, FEW), (FEW + 1, 3))
 _MOST_BARED = 5 * FOOT
 """Nobody bares more for one valve. Judgement. [m]"""
 _WET_CEMENT = "wet"
-_WITHOUT_CEMENT = (GRIPPED, "threaded", "transition")
+_WITHOUT_CEMENT = (GRIPPED, GRIPS_ON_STUB, GRIPS_ON_PIECE, "threaded", "transition")
 """Ways to begin at a stub that hold without cement on it."""
 _FAR = 10 * FOOT
 """How much pipe is imagined bare to learn what digging would lift. [m]"""

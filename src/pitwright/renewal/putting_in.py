@@ -14,7 +14,7 @@ from pitwright.renewal.bending import stands_fast
 from pitwright.survey.pit import Survey
 from pitwright.survey.stubs import Stub
 from pitwright.trains.cut_list import CutList
-from pitwright.trains.kit import SLID_ON_STUB, TELESCOPING, EndWay
+from pitwright.trains.kit import GRIPS_ON_STUB, SLID_ON_STUB, TELESCOPING, EndWay
 from pitwright.trains.rows import Body
 from pitwright.trains.train import Train
 
@@ -70,7 +70,7 @@ def sliding_cautions(
             give = min(_spare(cuts, way), default=0.0)
             yield finding("set_stroke", numbers={"give": give}, names=joint)
             continue
-        on = f"stub {stub.id}" if way.name == SLID_ON_STUB else "new piece"
+        on = f"stub {stub.id}" if way.name in (SLID_ON_STUB, GRIPS_ON_STUB) else "new piece"
         yield finding(
             "park_first",
             Weight.CHECK,

@@ -326,7 +326,7 @@ def on_two_cones(u: Vec, first: float, v: Vec, second: float) -> tuple[Vec, ...]
     a, b = (c1 - c * c2) / s2, (c2 - c * c1) / s2
     g2 = (1.0 - a * c1 - b * c2) / s2
     middle = add(scale(u, a), scale(v, b))
-    if g2 < -1e-12:
+    if g2 < -1e-12 / s2:
         return ()
     g = math.sqrt(max(g2, 0.0))
     if g < ALIGNED:

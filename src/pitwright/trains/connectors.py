@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from pitwright.catalogue.parts import Fitting, FittingPort, JointKind
+from pitwright.catalogue.parts import Fitting, FittingPort, JointKind, Pipe
 from pitwright.catalogue.shelf import joins
 from pitwright.survey.stubs import Stub
 from pitwright.trains.bench import (
@@ -23,6 +23,8 @@ from pitwright.trains.bench import (
     sides_of,
 )
 from pitwright.trains.kit import (
+    GRIPS_ON_PIECE,
+    GRIPS_ON_STUB,
     SLID_ON_PIECE,
     SLID_ON_STUB,
     TELESCOPING,
@@ -33,7 +35,7 @@ from pitwright.trains.kit import (
 )
 from pitwright.units.kinds import INCH
 
-__all__ = ["slid", "telescoping", "transition", "window"]
+__all__ = ["gripping", "slid", "telescoping", "transition", "window"]
 
 _SLIDING_BENDS = 2
 """A sliding body is tried in trains of up to so many bends: it spares pulling, not bending. [-]"""
@@ -125,31 +127,61 @@ def slid(bench: Bench, stub: Stub, far: Stub | None = None) -> Iterator[EndWay]:
     if stub.pipe is None:
         return
     plain = bench.shelf.fitting("coupling", bench.pipe.size, schedule=NEW_SCHEDULE)
-    for part in bench.shelf.find(kind="stopless coupling", size=bench.pipe.size):
-        if plain is None or part.overall is None or sides_of(part, stub.pipe, bench.pipe) is None:
-            continue
-        whole, deep = part.overall.value, plain.ports[0].depth.value
-        give = (whole - 2 * deep) / 2
-        if give < 0.0:
-            continue
+    found = _first(bench, stub.pipe, "stopless coupling")
+    if plain is not None and found is not None:
+        deep = plain.ports[0].depth.value
         apart = _apart(bench, far, deep) if far is not None else 0.0
-        between = apart if give < apart <= 2 * give - _SLIDE_SPARE else give
-        seat = Seat(between / 2, (whole - between) / 2, 0.0, Port.PLAIN)
-        body = Coupler(seat, seat, (part.id,), 2 * give - between if between > give else give)
-        yield EndWay(
-            SLID_ON_STUB,
-            left_of(stub, whole),
-            body,
-            needs=whole,
-            most_bends=_SLIDING_BENDS,
-        )
-        yield EndWay(
-            SLID_ON_PIECE,
-            left_of(stub, seat.depth),
-            replace(body, park=whole),
-            most_bends=_SLIDING_BENDS,
-        )
+        yield from _slid_by(stub, found, deep, apart, (SLID_ON_STUB, SLID_ON_PIECE), 0.0)
+
+
+def gripping(bench: Bench, stub: Stub) -> Iterator[EndWay]:
+    """By a through coupling, which slides its whole length onto one pipe too, grips without cement
+    and holds no thrust. [m, N]
+
+    What its length leaves beyond what its two grips hold it may give. Source: the shelf.
+    """
+    if stub.pipe is None:
         return
+    found = _first(bench, stub.pipe, "through coupling")
+    if found is not None:
+        pushed = push(stub.pipe, bench.pressure)
+        deep = found.ports[0].depth.value
+        yield from _slid_by(stub, found, deep, 0.0, (GRIPS_ON_STUB, GRIPS_ON_PIECE), pushed)
+
+
+def _first(bench: Bench, pipe: Pipe, kind: str) -> Fitting | None:
+    """The first body of a kind that joins the stub's pipe and the new."""
+    parts = bench.shelf.find(kind=kind, size=bench.pipe.size)
+    return next((p for p in parts if p.overall and sides_of(p, pipe, bench.pipe)), None)
+
+
+def _slid_by(
+    stub: Stub, part: Fitting, deep: float, apart: float, names: tuple[str, str], pushed: float
+) -> Iterator[EndWay]:
+    """A body without a stop on pipes ``deep`` in it, ``apart`` where that much is wanted. [m, N]"""
+    assert part.overall is not None  # the caller looked
+    whole = part.overall.value
+    give = (whole - 2 * deep) / 2
+    if give < 0.0:
+        return
+    between = apart if give < apart <= 2 * give - _SLIDE_SPARE else give
+    seat = Seat(between / 2, (whole - between) / 2, 0.0, Port.PLAIN)
+    body = Coupler(seat, seat, (part.id,), 2 * give - between if between > give else give)
+    yield EndWay(
+        names[0],
+        left_of(stub, whole),
+        body,
+        needs=whole,
+        push=pushed,
+        most_bends=_SLIDING_BENDS,
+    )
+    yield EndWay(
+        names[1],
+        left_of(stub, seat.depth),
+        replace(body, park=whole),
+        push=pushed,
+        most_bends=_SLIDING_BENDS,
+    )
 
 
 def _apart(bench: Bench, far: Stub, deep: float) -> float:

@@ -11,7 +11,17 @@ from dataclasses import replace
 from itertools import product
 
 from pitwright.findings import Short
-from pitwright.trains.kit import SLID_ON_STUB, TELESCOPING, Corner, EndWay, Kit, StubEnd
+from pitwright.trains.kit import (
+    GRIPS_ON_PIECE,
+    GRIPS_ON_STUB,
+    SLID_ON_PIECE,
+    SLID_ON_STUB,
+    TELESCOPING,
+    Corner,
+    EndWay,
+    Kit,
+    StubEnd,
+)
 from pitwright.trains.laying import Frame
 from pitwright.trains.lengths import SLACK
 from pitwright.trains.rows import rows
@@ -19,6 +29,7 @@ from pitwright.trains.train import Skeleton
 
 __all__ = ["plain_frames", "street_frames"]
 
+_ON_PIECE = {SLID_ON_PIECE, GRIPS_ON_PIECE}
 _SIDES = ("inlet stub", "outlet stub")
 
 
@@ -126,11 +137,16 @@ def _turned_round(corner: Corner) -> Corner:
 
 
 def _may_stand(skeleton: Skeleton, legs: int) -> bool:
-    """Whether the valve, where it meets a bare stub, can be joined to it."""
+    """Whether a valve that meets a bare stub can be joined to it, and a body parked on a piece has
+    one beside it.
+    """
     first, last = skeleton.ways
     on_first = skeleton.valve_leg == 0 and first.coupler is None and not first.fits_unit
     on_last = skeleton.valve_leg == legs - 1 and last.coupler is None and not last.fits_unit
     if legs == 1 and (first.corners or last.corners):
+        return False
+    names = {first.name, last.name}
+    if legs == 1 and skeleton.unit is None and "direct" in names and names & _ON_PIECE:
         return False
     return not (on_first or on_last)
 
@@ -141,7 +157,7 @@ def _too_little_pipe(skeleton: Skeleton) -> Short | None:
         if way.cut >= -SLACK:
             continue
         label = skeleton.label
-        if way.name == SLID_ON_STUB:
+        if way.name in (SLID_ON_STUB, GRIPS_ON_STUB):
             have = way.needs + way.cut
             return Short("PARK", where, have, way.needs, -way.cut, "m", "bare_to_park", label)
         return Short("CUTBACK", where, 0.0, -way.cut, -way.cut, "m", "bare_and_ask", label)

@@ -13,6 +13,8 @@ from pitwright.geometry.vector import Vec
 
 __all__ = [
     "GRIPPED",
+    "GRIPS_ON_PIECE",
+    "GRIPS_ON_STUB",
     "SLID_ON_PIECE",
     "SLID_ON_STUB",
     "TELESCOPING",
@@ -34,6 +36,11 @@ TELESCOPING = "telescoping"
 SLID_ON_STUB = "slid"
 """The name of an end way by a stop-less coupling parked on the stub."""
 SLID_ON_PIECE = "slid on piece"
+"""The same, parked on the new piece beside it."""
+GRIPS_ON_STUB = "slid to grip"
+"""The name of an end way by a through coupling parked on the stub: it slides, grips without cement,
+and holds no thrust."""
+GRIPS_ON_PIECE = "slid to grip on piece"
 """The same, parked on the new piece beside it."""
 
 

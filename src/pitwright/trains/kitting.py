@@ -25,7 +25,7 @@ from pitwright.trains.bench import (
     seat_of,
     sides_of,
 )
-from pitwright.trains.connectors import slid, telescoping, transition
+from pitwright.trains.connectors import gripping, slid, telescoping, transition
 from pitwright.trains.kit import GRIPPED, Corner, Coupler, EndWay, Kit, Seat, StubEnd, Unit
 
 __all__ = ["NEW_SCHEDULE", "Bench", "kit_for", "made_up", "new_pipe", "stub_end", "union_for"]
@@ -116,6 +116,7 @@ def _ways(
     yield from transition(bench, stub)
     yield from telescoping(bench, stub)
     yield from slid(bench, stub, far)
+    yield from gripping(bench, stub)
 
 
 def _coupled(bench: Bench, stub: Stub) -> Iterator[EndWay]:

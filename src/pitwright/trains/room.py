@@ -210,7 +210,7 @@ class _Looking:
                 worst, deepest = self._against(solid, near, worst, deepest)
                 if worst is not None and deepest >= enough:
                     return worst
-        return worst or _crossed(points, self.room, self.label)
+        return worst or _crossed(_standing(points, laid.lengths), self.room, self.label)
 
     def _struck_again(self, points: Sequence[Vec]) -> bool:
         """Whether the leg that stood in the way last time does so again."""
@@ -262,6 +262,13 @@ class _Looking:
                 deepest, tried = -apart, f"{self.label}: {solid.name}"
                 worst = Short("WALL", wall.name, apart, 0.0, -apart, "m", "dig_wall", tried)
         return worst, deepest
+
+
+def _standing(points: Sequence[Vec], lengths: Sequence[float]) -> Sequence[Vec]:
+    """The corners between which pipe stands: not where a stub is cut back past its own tip. [m]"""
+    first = points[1] if lengths[0] < 0.0 else points[0]
+    last = points[-2] if lengths[-1] < 0.0 else points[-1]
+    return (first, *points[1:-1], last)
 
 
 def _crossed(points: Sequence[Vec], room: Room, label: str) -> Short | None:

@@ -6,10 +6,20 @@ import math
 from dataclasses import dataclass
 
 from pitwright.geometry.vector import Vec
-from pitwright.trains.kit import GRIPPED, Corner, EndWay, Port, Unit
+from pitwright.trains.kit import (
+    GRIPPED,
+    GRIPS_ON_PIECE,
+    GRIPS_ON_STUB,
+    Corner,
+    EndWay,
+    Port,
+    Unit,
+)
 from pitwright.trains.rows import Row
 
 __all__ = ["Misfit", "Skeleton", "Train", "order"]
+
+_GRIP = (GRIPPED, GRIPS_ON_STUB, GRIPS_ON_PIECE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +106,7 @@ def order(train: Train) -> tuple[int, int, int, int, float, tuple[bool, ...], st
     Source: the fixed key of docs/decisions/0003.
     """
     coupled = tuple(way.coupler is not None for way in train.skeleton.ways)
-    grips = sum(way.name == GRIPPED for way in train.skeleton.ways)
+    grips = sum(way.name in _GRIP for way in train.skeleton.ways)
     length = round(train.length, 6)
     slides = train.skeleton.slides
     return (slides, train.bends, train.parts, grips, length, coupled, train.skeleton.label)

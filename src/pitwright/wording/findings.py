@@ -104,9 +104,9 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
         f"{both_text(f.number('give'))} from the nearer end of what it may span."
     ),
     "park_first": lambda f: (
-        f"Slide the stop-less coupling whole onto the {f.name('on')} before the train is set "
+        f"Slide the coupling whole onto the {f.name('on')} before the train is set "
         f"down: {both_text(f.number('park'), Rounding.NOT_SHORTER)} of clean bare pipe; mark how "
-        "deep it must come back on both pipes. Try it dry: cement gives no time to slide twice."
+        "deep it must come back on both pipes. Try it dry first."
     ),
     "shelf-slip": lambda f: (
         f"The shelf's {f.name('part')} breaks a rule of such parts: {f.name('rule')}."

@@ -37,6 +37,8 @@ _ENDS = {
     "transition": "an adapter of the stub's own material screwed to a plastic one",
     "telescoping": "a telescoping coupling on the stub",
     "slid": "a stop-less coupling, parked on the stub",
+    "slid to grip": "a through coupling that grips, parked on the stub",
+    "slid to grip on piece": "a through coupling that grips on the stub, parked on the new piece",
     "slid on piece": "a stop-less coupling on the stub, parked on the new piece",
 }
 

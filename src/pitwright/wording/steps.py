@@ -119,7 +119,7 @@ _WORDS: dict[str, Callable[[Step], str]] = {
     "dry_fit": lambda s: (
         "Put everything together dry, all depth marks shown; mark the clocking across every bend."
     ),
-    "park": lambda s: f"Slide the stop-less coupling whole onto the pipe: {s.name('joint')}.",
+    "park": lambda s: f"Slide the coupling whole onto the pipe: {s.name('joint')}.",
     "screw_on": lambda s: (
         f"Screw {_joint(s)} together: {both_text(s.number('push'))} of thread, the far end free."
     ),
@@ -131,6 +131,10 @@ _WORDS: dict[str, Callable[[Step], str]] = {
     ),
     "slide_back": lambda s: (
         f"Coat, and slide the stop-less coupling back over {_joint(s)} to its marks, in one go."
+    ),
+    "slide_and_grip": lambda s: (
+        f"Slide the through coupling back over {_joint(s)} to its marks, {_pushed(s)}; tighten "
+        "both ends. No cement."
     ),
     "draw_out": lambda s: f"Draw the telescoping coupling out: {_joint(s)}, {_pushed(s)}.",
     "spread_and_push": _spread,
@@ -229,7 +233,7 @@ _GIVERS = {
     "flex": "old pipe is sprung open for the last joint",
     "union": "a union closes it",
     "telescoping": "a telescoping coupling is drawn out last",
-    "stop-less": "a stop-less coupling is slid back last",
+    "stop-less": "a coupling without a stop is slid back last",
     "parallel sockets": "the rest drops on two parallel sockets in one push",
     "none": "the last joint needs no opening",
 }
