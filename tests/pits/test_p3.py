@@ -1,8 +1,8 @@
-"""Field pit P3, under the root: a rolling offset past a root, and what the riser and lateral bear.
+"""Field pit P3, under the root: a rolling offset past a root, what riser and lateral bear, and the
+train that needs no pulling.
 
-What geometry and bending answer today. The case goes on: which joint is made last, pulling the
-riser by the depth of a socket, a stop-less coupling parked in the long leg. That is joining, and
-not here yet. Readings and answers from the field case; inches.
+Readings and answers from the field case of the design study; inches. The case parks its stop-less
+coupling in the long leg; ours stands at the lateral, parked on the new piece beside it.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from pitwright.flex.flexed import ALL_HELD, TURNING_FREE, moved
 from pitwright.geometry.clearance import Capsule, segment_distance
 from pitwright.geometry.vector import Vec, add, minus, scale, unit
 from pitwright.planning import Plan, plan
+from pitwright.renewal.way import SLIP_IN
 from pitwright.trains.kit import Corner, Coupler, EndWay, Girth, Kit, Seat, StubEnd, Unit
 from pitwright.trains.offset import solve
 from pitwright.trains.room import Room
@@ -79,6 +80,13 @@ A45, DEPTH = 0.469, 1.06
 TIP: Vec = (3 * INCH, 26 * INCH, -2 * INCH)
 ROOT = ((-6 * INCH, 17 * INCH, -2.6 * INCH), (6 * INCH, 17 * INCH, -2.6 * INCH))
 MIDDLE = unit((3 / 3.606, 1.0, -2 / 3.606))
+
+
+MIRRORED = (
+    PIT.replace('left = "-6", right = "8"', 'left = "-8", right = "6"')
+    .replace('["3", "26", "-2"]', '["-3", "26", "-2"]')
+    .replace('["3.42", "38", "-2"]', '["-3.42", "38", "-2"]')
+)
 
 
 @cache
@@ -200,3 +208,28 @@ def test_the_plan_goes_past_the_root_and_the_two_degrees_go_into_the_lateral() -
     assert minus(planned().survey.stubs[1].outward)[0] == pytest.approx(
         math.sin(math.radians(2.0)), abs=1e-3
     )
+
+
+@pytest.mark.parametrize("text", [PIT, MIRRORED], ids=["as it lies", "mirrored"])
+def test_the_plan_told_first_pulls_nothing_and_is_set_down_with_its_coupling_parked(
+    text: str,
+) -> None:
+    best = plan(read(text)).zones[0].best
+    assert best is not None
+    assert best.way == SLIP_IN
+    assert best.assembly is not None
+    assert (best.assembly.giver, best.assembly.opening) == ("stop-less", 0.0)
+    codes = [s.code for s in best.assembly.steps]
+    assert codes.index("park") < codes.index("slide_back") == len(codes) - 2
+    pieces = [p.length / INCH for p in best.cuts.pieces]
+    assert any(abs(p - 4.161) <= 1 / 16 for p in pieces)
+
+
+def test_a_train_that_is_pulled_into_place_proves_its_spread_within_both_limits() -> None:
+    answer = planned().zones[0].answer
+    assert isinstance(answer, tuple)
+    pulled = [o.assembly for o in answer if o.assembly and o.assembly.giver == "flex"]
+    assert pulled
+    for assembly in pulled:
+        assert assembly.spread is not None
+        assert assembly.spread.upper <= 1.0
