@@ -1,0 +1,74 @@
+"""Field case F14, side by side: two lines close together, both cut, no axial room.
+
+Compression couplings are too fat for the pair; a box of elbows on each is the answer. Readings are
+ours within the case's words; inches.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from pitwright.findings import Refusal
+from pitwright.planning import Plan, plan
+from pitwright.renewal.way import BOX_AROUND
+from tests.survey.pits import read
+
+
+def stub(name: str, side: str, x: float, y: float, far: float) -> str:
+    return f"""
+[stub.{name}]
+side = "{side}"
+tip = ["{x}", "{y}", "0"]
+through = ["{far}", "{y}", "0"]
+pipe = "3/4 in schedule 40 PVC"
+cut_back = "1"
+bare = ["5"]
+condition = "sound"
+"""
+
+
+def side_by_side(apart: float, gap: float = 4.5) -> Plan:
+    text = """
+[pit]
+name = "Side by side"
+unit = "in"
+
+[box]
+mouth = { left = "0", right = "16", upstream = "-8", downstream = "8" }
+soil = { left = "0", right = "16", upstream = "-8", downstream = "8" }
+grade = "10"
+floor = "-5"
+
+[zone.one]
+inlet = "one-in"
+outlet = "one-out"
+join = true
+
+[zone.two]
+inlet = "two-in"
+outlet = "two-out"
+join = true
+"""
+    for name, y in (("one", 0.0), ("two", apart)):
+        text += stub(f"{name}-in", "inlet", 5, y, 0) + stub(f"{name}-out", "outlet", 5 + gap, y, 16)
+    return plan(read(text))
+
+
+@pytest.mark.parametrize("apart", [1.5, 2.2, -1.5])
+def test_both_lines_get_a_box_that_stands_up_and_nothing_that_grips(apart: float) -> None:
+    for zone in side_by_side(apart).zones:
+        best = zone.best
+        assert best is not None
+        assert best.way == BOX_AROUND
+        assert best.train.directions[1][2] == pytest.approx(1.0)
+        assert best.assembly is not None
+        assert best.assembly.giver == "parallel sockets"
+        assert isinstance(zone.answer, tuple)
+        for option in zone.answer:
+            assert not any("grip" in way.name for way in option.train.skeleton.ways)
+
+
+def test_lines_so_close_that_no_hand_goes_between_are_refused_for_the_hand() -> None:
+    for zone in side_by_side(1.2).zones:
+        assert isinstance(zone.answer, Refusal)
+        assert zone.answer.because[0].code == "NO_TOOL_ROOM"
