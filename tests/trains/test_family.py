@@ -60,8 +60,10 @@ def test_shortest_first_finds_what_laying_everything_everywhere_finds(
                 slow[key] = t
 
     assert slow.keys() <= quick.keys()
+    shorter = [k for k, train in slow.items() if quick[k].length < train.length - 3e-6]
+    assert len(shorter) <= 1  # the family's shortest is looked for beside the grid, too
     for key, train in slow.items():
-        assert quick[key].length == pytest.approx(train.length, abs=3e-6)
+        assert quick[key].length <= train.length + 3e-6
 
 
 @pytest.mark.parametrize("ends", [ENDS[0], ENDS[2]])

@@ -92,6 +92,7 @@ class Family:
                     break
         if of_three:
             self._sought_again(bends)
+            self._shortened(bends)
         if self._unfinished:
             # last of all misses: how much is missing here nobody knows
             laid_out = self._laid
@@ -116,6 +117,16 @@ class Family:
                     break
                 for between in _between_grid(chain, bends):
                     self._walk([between], number)
+
+    def _shortened(self, bends: Sequence[float]) -> None:
+        """Look beside the family's shortest train for a shorter one of its own skeleton. [rad]"""
+        if not self._best:
+            return
+        (number, _), (_, _, train) = min(
+            self._best.items(), key=lambda b: (round(b[1][0], 6), b[0])
+        )
+        for between in _between_grid(Chain(train.directions, 0.0, False), bends):
+            self._walk([between], number)
 
     def _of_each_name(self) -> Iterator[Train]:
         """The best train of each skeleton's name, whose parts may differ, and the best that drops
