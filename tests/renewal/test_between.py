@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -50,6 +51,22 @@ def options(name: str) -> list[tuple[Zone, Option]]:
 def job_of(name: str, zone: Zone, option: Option) -> Job:
     survey = made(name).survey
     return Job(survey, zone, option.stubs_of(survey))
+
+
+def test_a_zone_refused_at_three_bends_says_so_where_a_box_of_four_needs_no_digging() -> None:
+    survey = load_survey(EXAMPLES / "school-garden.pit.toml", load_shelf())
+    three = plan(replace(survey, preferences=replace(survey.preferences, most_bends=3)))
+    seen = []
+    for few, four in zip(three.zones, made("school-garden").zones, strict=True):
+        if not isinstance(few.answer, Refusal):
+            continue
+        first = few.answer.because[0]
+        boxes = () if isinstance(four.answer, Refusal) else four.answer
+        boxed = any(o.way == BOX_AROUND and not o.digging for o in boxes)
+        assert (first.lift == "four_bends_serve") is boxed
+        assert not boxed or all(s.lift != "bare_more" for s in few.answer.because)
+        seen.append(boxed)
+    assert set(seen) == {True, False}
 
 
 @pytest.mark.parametrize("way", WAYS)

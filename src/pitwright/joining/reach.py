@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
-from functools import lru_cache
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import lru_cache, partial
 
 from pitwright.findings import Short
 from pitwright.flex.flexed import TURNING_FREE
@@ -63,30 +63,40 @@ def in_the_way(work: Work, laid: Layout, order: Order) -> Short | None:
     Only what it does not already stand in when it is seated counts. Source: textbook geometry.
     """
     worst: Short | None = None
+    walls = open_walls(work.room)
     for begin, end, off in order.moves:
         for solid in laid.moved(begin, end):
             for share in _HALF_WAYS:
-                got = _touch(work, solid, scale(off, share))
+                got = _touch(work.room, walls, solid, scale(off, share))
                 if got and (worst is None or got.missed > worst.missed):
                     worst = got
     return worst
 
 
-def _touch(work: Work, solid: Capsule, off: Vec) -> Short | None:
+def _touch(room: Room, walls: Sequence[HalfSpace], solid: Capsule, off: Vec) -> Short | None:
     there = Capsule(add(solid.a, off), add(solid.b, off), solid.radius, solid.name)
     worst: Short | None = None
-    for seated, moved, name, lift in _gaps(work, solid, there):
-        lack = min(0.0, seated) - moved
-        if lack > TOUCH and (worst is None or lack > worst.missed):
+    deepest = TOUCH
+    for name, lift, moved, seated in _gaps(room, walls, solid, there):
+        if -moved <= deepest:
+            continue
+        lack = min(0.0, seated()) - moved
+        if lack > deepest:
+            deepest = lack
             worst = Short("WAY_IN", name, moved, 0.0, lack, "m", lift, solid.name)
     return worst
 
 
-def _gaps(work: Work, solid: Capsule, there: Capsule) -> Iterator[tuple[float, float, str, str]]:
-    for thing in work.room.obstacles:
-        yield gap(solid, thing), gap(there, thing), thing.name, "other_side"
-    for wall in open_walls(work.room):
-        yield to_wall(solid, wall), to_wall(there, wall), wall.name, "dig_wall"
+def _gaps(
+    room: Room, walls: Sequence[HalfSpace], solid: Capsule, there: Capsule
+) -> Iterator[tuple[str, str, float, Callable[[], float]]]:
+    """What may be touched, what lifts it, how near the part is on its way, and when seated. [m]"""
+    for thing in room.obstacles:
+        # what is farther off than touching may be told too near, but not as touching
+        moved = shortest_gap(there.a, there.b, thing, there.radius) - there.radius
+        yield thing.name, "other_side", moved, partial(gap, solid, thing)
+    for wall in walls:
+        yield wall.name, "dig_wall", to_wall(there, wall), partial(to_wall, solid, wall)
 
 
 def turning_short(room: Room, solid: Capsule, radius: float, what: str) -> Short | None:

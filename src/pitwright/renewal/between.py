@@ -97,10 +97,39 @@ def between_stubs(survey: Survey, zone: Zone, most_bends: int, *, lifted: bool =
     if isinstance(got.answer, Refusal) and not enough and lifted:
         got = _with_union(ready, got)
     whole = _together(ready, got, boxed, others)
-    return whole if whole.refusal is None or not lifted else _lifted(survey, zone, whole)
+    if whole.refusal is None or not lifted:
+        return whole
+    box = _boxed_if_asked(survey, zone, stubs, most_bends)
+    if box is not None:
+        return _told_first(whole, (box,))
+    return _dug(survey, zone, _told_first(whole, lifts_of(ready.job, ready.kit, ready.room)))
 
 
-def _lifted(survey: Survey, zone: Zone, whole: Between) -> Between:
+def _told_first(whole: Between, shorts: tuple[Short, ...]) -> Between:
+    assert whole.refusal is not None  # the caller looked
+    because = (*shorts, *(s for s in whole.refusal.because if s not in shorts))
+    return replace(whole, refusal=replace(whole.refusal, because=because))
+
+
+def _boxed_if_asked(
+    survey: Survey, zone: Zone, stubs: tuple[Stub, Stub], most_bends: int
+) -> Short | None:
+    """The box of four bends that could be put in, had the preferences allowed four: then nobody
+    needs to dig, and nothing is asked about digging. [-]
+    """
+    if most_bends >= len(ELBOWS):
+        return None
+    ready = prepared(survey, zone, stubs, len(ELBOWS))
+    boxed = () if isinstance(ready, Refusal) else _boxed(ready).options
+    boxed = tuple(o for o in boxed if not o.digging)
+    if not boxed:
+        return None
+    label = boxed[0].train.skeleton.label
+    have, need = float(most_bends), float(len(ELBOWS))
+    return Short("MOST_BENDS", "box", have, need, need - have, "1", "four_bends_serve", label)
+
+
+def _dug(survey: Survey, zone: Zone, whole: Between) -> Between:
     """The refusal with the digging that was proved to lift it told first. [m]
 
     Asked of trains of few bends, joined to the stubs as they lie. What lengths alone, or one train
@@ -126,21 +155,16 @@ def _lifted(survey: Survey, zone: Zone, whole: Between) -> Between:
 
 
 def _with_union(ready: Prepared, refused: Considered) -> Considered:
-    """The same with a union beside the valve where nobody asked for one; else what more bare pipe
-    would lift. [m]
-    """
+    """The same with a union beside the valve where nobody asked for one. [m]"""
     union = union_for(ready.bench) if ready.job.zone.valve and ready.kit.union is None else None
     if union is not None:
         kit = replace(ready.kit, union=union, most_bends=min(ready.kit.most_bends, _THREE))
-        got = tried(ready.job, kit, ready.room, put_in=True, lifted=False)
+        got = tried(ready.job, kit, ready.room, put_in=True, lifted=False, bare=False)
         if not isinstance(got.answer, Refusal):
             told = finding("needs_union", Weight.NOTE)
             options = tuple(replace(o, findings=(*o.findings, told)) for o in got.answer)
             return replace(got, answer=options)
-    assert isinstance(refused.answer, Refusal)  # the caller looked
-    lifts = lifts_of(ready.job, ready.kit, ready.room)
-    because = (*lifts, *refused.answer.because)
-    return replace(refused, answer=replace(refused.answer, because=because))
+    return refused
 
 
 def _together(

@@ -176,16 +176,19 @@ def told_first(wet: tuple[Short, ...], got: Considered) -> Considered:
     return replace(got, shorts=(*wet, *got.shorts))
 
 
-def tried(job: Job, kit: Kit, room: Room, *, put_in: bool, lifted: bool = True) -> Considered:
+def tried(
+    job: Job, kit: Kit, room: Room, *, put_in: bool, lifted: bool = True, bare: bool = True
+) -> Considered:
     """The options of one kit, or what stopped them and, when asked, what would lift it. [m, rad]
 
-    Four bends are tried where the trains of fewer that were found close nothing.
+    ``bare`` asks what digging would let a train in that closes. Four bends are tried where the
+    trains of fewer that were found close nothing.
     """
     found = searched(job.ends, kit, ALLOWANCE, room)
-    judged = judge(job, found.trains, put_in=put_in)
+    judged = judge(job, found.trains, put_in=put_in, bare=bare)
     if not judged.options and found.trains and found.trains[-1].bends < _FOUR <= kit.most_bends:
         more = searched(job.ends, kit, ALLOWANCE, room, _FOUR)
-        boxes = judge(job, more.trains, put_in=put_in)
+        boxes = judge(job, more.trains, put_in=put_in, bare=bare)
         judged = replace(
             boxes,
             shorts=(*judged.shorts, *boxes.shorts),

@@ -52,11 +52,18 @@ class Judged:
     cut_short: bool
 
 
-def judge(job: Job, found: Sequence[Train], *, put_in: bool = False, first: bool = False) -> Judged:
+def judge(
+    job: Job,
+    found: Sequence[Train],
+    *,
+    put_in: bool = False,
+    first: bool = False,
+    bare: bool = True,
+) -> Judged:
     """At most two options of a kind (a sequence of bends), one where a body slides, that close as
     the pit lies, or the one that closes after the least digging where the kind has none. With
     ``put_in`` only such as can be put in, too; with ``first`` no more than one, as the pit lies.
-    [m, rad]
+    ``bare`` asks how much digging would let in what closes and cannot be put in. [m, rad]
 
     Source: docs/decisions/0005.
     """
@@ -94,25 +101,34 @@ def judge(job: Job, found: Sequence[Train], *, put_in: bool = False, first: bool
     if first:
         return Judged(tuple(options), tuple(shorts), cut_short=True)
     for kind, misses in failed.items():
-        if closing[kind] or len(options) >= _MOST_KEPT:
-            continue
-        nearest = [train for _, _, train in sorted(misses, key=lambda m: m[:2])]
-        closes = []
-        for train in nearest[:_MOST_DUG_FOR]:
-            option = _option(job, train, dig=True)
-            if isinstance(option, Short):
-                continue
-            whole = put_together(job, option) if put_in else option
-            if isinstance(whole, Option):
-                closes.append(whole)
-            else:
-                shorts += whole
-        if closes:
-            options.append(min(closes, key=lambda o: (round(o.digging, 4), order(o.train))))
-    if not options and near:
+        if not closing[kind] and len(options) < _MOST_KEPT:
+            nearest = [train for _, _, train in sorted(misses, key=lambda m: m[:2])]
+            dug, more = _least_dug(job, nearest[:_MOST_DUG_FOR], put_in=put_in)
+            options += dug
+            shorts += more
+    if bare and not options and near:
         shorts += _bare_to_put_in(job, [o for _, o in sorted(near, key=lambda n: n[0])])
     cut_short = unasked or bool(glued[_MOST_TRIED:] or sliding[_MOST_SLIDING_TRIED:])
     return Judged(tuple(options), tuple(shorts), cut_short)
+
+
+def _least_dug(
+    job: Job, nearest: Sequence[Train], *, put_in: bool
+) -> tuple[list[Option], list[Short]]:
+    """The one of these that closes after the least digging, and what stopped the others. [m]"""
+    closes: list[Option] = []
+    shorts: list[Short] = []
+    for train in nearest:
+        option = _option(job, train, dig=True)
+        if isinstance(option, Short):
+            continue
+        whole = put_together(job, option) if put_in else option
+        if isinstance(whole, Option):
+            closes.append(whole)
+        else:
+            shorts += whole
+    closes.sort(key=lambda o: (round(o.digging, 4), order(o.train)))
+    return closes[:1], shorts
 
 
 def _bare_to_put_in(job: Job, near: Sequence[Option]) -> Iterator[Short]:

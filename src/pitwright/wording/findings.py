@@ -244,6 +244,8 @@ _LIFTS: dict[str, str] = {
     ),
     "other_valve": "a valve with that thread, or cut the adapter off and call the end a pipe",
     "ask_four_bends": "say most_bends = 4 under [preferences]",
+    "four_bends_serve": "say most_bends = 4 under [preferences]: a box of four bends then fits and "
+    "can be put in, and nothing need be dug for it",
     "bare_past_bend": "dig past the bend, and write its next straight under bare",
     "say_behind": 'where a tee, an elbow or a coupling sits there, say behind = "tee"',
     "reclaim_outlet": "renew that fitting instead",
