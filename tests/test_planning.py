@@ -10,8 +10,9 @@ import pytest
 
 from pitwright.catalogue.shelf import load_shelf
 from pitwright.findings import Refusal
-from pitwright.planning import KERF, Plan, merits_of, plan
+from pitwright.planning import KERF, Plan, plan
 from pitwright.ranking import key
+from pitwright.side_by_side import merits_of
 from pitwright.survey.pit import Survey, read_survey
 from pitwright.units.kinds import FOOT
 

@@ -1,19 +1,23 @@
 """One option for each zone, no two in each other's way, at the least total cost.
 
 Depth first with a bound: what is chosen plus the cheapest that is still allowed in every open
-zone. The zone with the fewest allowed options is settled next, its options cheapest first. What
-conflicts with what is asked only when it matters, and once.
+zone, and what the chosen cost together. The zone with the fewest allowed options is settled next,
+its options cheapest first. What conflicts with what is asked only when it matters, and once.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from math import inf
 
 __all__ = ["NODES", "Choice", "NoChoice", "choose"]
 
 Conflict = Callable[[int, int, int, int], bool]
 """conflict(zone, option, other zone, other option)."""
+Together = Callable[[Mapping[int, int]], float]
+"""What the options picked so far, by zone, cost together beside their own costs: never more than
+with one more picked, infinite where they cannot be had together. [-]"""
 NODES = 2_000_000
 """A choice is given up, or called the best found, after so many nodes. [-]"""
 
@@ -41,6 +45,7 @@ class _Search:
     costs: Sequence[Sequence[float]]
     order: list[list[int]]
     conflict: Conflict
+    together: Together
     most: int
     against: dict[tuple[int, int, int], int] = field(default_factory=dict)
     best: tuple[float, tuple[int, ...]] | None = None
@@ -64,15 +69,21 @@ class _Search:
     def cheapest(self, zone: int, mask: int) -> float:
         return self.costs[zone][self.order[zone][(mask & -mask).bit_length() - 1]]
 
-    def walk(self, allowed: dict[int, int], picked: dict[int, int], cost: float) -> None:
+    def as_one(self, picked: dict[int, int]) -> float:
+        """What the picks so far cost together."""
+        return self.together({z: self.order[z][place] for z, place in picked.items()})
+
+    def walk(
+        self, allowed: dict[int, int], picked: dict[int, int], cost: float, joint: float
+    ) -> None:
         self.nodes += 1
         if not allowed:
             picks = tuple(self.order[z][picked[z]] for z in sorted(picked))
-            if self.best is None or (cost, picks) < self.best:
-                self.best = (cost, picks)
+            if self.best is None or (cost + joint, picks) < self.best:
+                self.best = (cost + joint, picks)
             return
         bound = {z: self.cheapest(z, mask) for z, mask in allowed.items()}
-        if self.best is not None and cost + sum(bound.values()) >= self.best[0]:
+        if self.best is not None and cost + joint + sum(bound.values()) >= self.best[0]:
             return
         zone = min(allowed, key=lambda z: (allowed[z].bit_count(), z))
         others = [z for z in allowed if z != zone]
@@ -83,8 +94,12 @@ class _Search:
             mask ^= bit
             place = bit.bit_length() - 1
             here = cost + self.costs[zone][self.order[zone][place]]
-            if self.best is not None and here + rest >= self.best[0]:
+            if self.best is not None and here + joint + rest >= self.best[0]:
                 return
+            now = {**picked, zone: place}
+            mine = self.as_one(now)
+            if mine == inf or (self.best is not None and here + mine + rest >= self.best[0]):
+                continue
             left: dict[int, int] = {}
             for other in others:
                 open_to = allowed[other] & self.cleared(zone, place, other)
@@ -92,11 +107,15 @@ class _Search:
                     break
                 left[other] = open_to
             else:
-                self.walk(left, {**picked, zone: place}, here)
+                self.walk(left, now, here, mine)
 
 
 def choose(
-    costs: Sequence[Sequence[float]], conflict: Conflict, *, most_nodes: int = NODES
+    costs: Sequence[Sequence[float]],
+    conflict: Conflict,
+    *,
+    together: Together = lambda picks: 0.0,
+    most_nodes: int = NODES,
 ) -> Choice | NoChoice:
     """The cheapest combination of one option a zone without a conflict.
 
@@ -106,6 +125,8 @@ def choose(
         The cost of each option of each zone, not negative. [-]
     conflict : callable
         conflict(zone, option, other zone, other option), symmetric.
+    together : callable, optional
+        What options cost together, beside their own costs, as :data:`Together` says. [-]
     most_nodes : int
         Where to stop; the answer then says it is not proved. [-]
 
@@ -114,8 +135,8 @@ def choose(
     if any(not zone for zone in costs):
         return NoChoice(True, 0)
     order = [sorted(range(len(c)), key=lambda i, c=c: (c[i], i)) for c in costs]  # type: ignore[misc]
-    search = _Search(costs, order, conflict, most_nodes)
-    search.walk({z: (1 << len(c)) - 1 for z, c in enumerate(costs)}, {}, 0.0)
+    search = _Search(costs, order, conflict, together, most_nodes)
+    search.walk({z: (1 << len(c)) - 1 for z, c in enumerate(costs)}, {}, 0.0, together({}))
     proved = not search.cut_short()
     if search.best is None:
         return NoChoice(proved, search.nodes)

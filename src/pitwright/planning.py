@@ -8,17 +8,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from pitwright.choice import NODES, NoChoice, choose
+from pitwright.choice import NODES, NoChoice
 from pitwright.findings import Finding, Refusal, Short, Weight, finding
 from pitwright.load.pick_list import PickLine, pick_list, pipe_to_load
-from pitwright.ranking import Merits, points, ranked
+from pitwright.ranking import ranked
 from pitwright.renewal.beside import Beside, Planned, beside
 from pitwright.renewal.between import between_stubs
 from pitwright.renewal.from_feed import FromFeed
-from pitwright.renewal.option import Option, overlap
+from pitwright.renewal.option import Option
 from pitwright.renewal.proving import warmth_known
 from pitwright.renewal.shut_off import ShutOff
-from pitwright.renewal.way import RECLAIM, WayAnswer
+from pitwright.renewal.way import WayAnswer
+from pitwright.side_by_side import merits_of, side_by_side
 from pitwright.survey.pit import Survey
 from pitwright.survey.zones import Zone
 
@@ -27,7 +28,6 @@ __all__ = [
     "Plan",
     "ZonePlan",
     "beside_load",
-    "merits_of",
     "plan",
     "planned_zone",
     "put_together",
@@ -39,7 +39,6 @@ KERF = 0.002
 """What a saw turns to dust in one cut. Judgement. [m]"""
 _CUTS = 12
 """So many saw cuts are allowed for in the pipe of a way beside the trains. Judgement. [-]"""
-_NO_THRUST = ("compression", "push-fit", "telescoping")
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,10 +126,10 @@ def _side_by_side(
     Where no options go together each zone keeps its own order, and the clash is said.
     """
     open_zones = [z for z in zones if not isinstance(z.answer, Refusal)]
+    if len(open_zones) < 2:
+        return zones, ()
     options = [z.answer for z in open_zones if not isinstance(z.answer, Refusal)]
-    weights = survey.preferences.weights
-    costs = [[sum(p.points for p in points(merits_of(o), weights)) for o in own] for own in options]
-    got = choose(costs, lambda i, a, j, b: overlap(options[i][a], options[j][b]) > 0.0)
+    got = side_by_side(options, survey.preferences.weights)
     if isinstance(got, NoChoice) and not got.proved:
         return zones, (_not_proved(got.nodes),)
     if isinstance(got, NoChoice):
@@ -139,10 +138,15 @@ def _side_by_side(
     picked = {z.zone.id: n for z, n in zip(open_zones, got.picks, strict=True)}
     moved = [z for z in open_zones if picked[z.zone.id]]
     told = tuple(finding("chosen_for_neighbour", names={"zone": z.zone.name}) for z in moved)
-    if len(open_zones) > 1:
-        numbers = {"nodes": float(got.nodes), "most": float(NODES), "zones": float(len(options))}
-        proved = finding("choice_proved", numbers=numbers, source="arithmetic")
-        told = (*told, proved if got.proved else _not_proved(got.nodes))
+    numbers = {"nodes": float(got.nodes), "most": float(NODES), "zones": float(len(options))}
+    proved = finding("choice_proved", numbers=numbers, source="arithmetic")
+    ordered = finding(
+        "zones_order",
+        numbers={"water": got.water},
+        names={"zones": ", ".join(open_zones[n].zone.name for n in got.order)},
+        source="arithmetic",
+    )
+    told = (*told, proved if got.proved else _not_proved(got.nodes), ordered)
     return tuple(_with_first(z, picked.get(z.zone.id, 0)) for z in zones), told
 
 
@@ -158,23 +162,6 @@ def _with_first(zone: ZonePlan, first: int) -> ZonePlan:
         return zone
     rest = tuple(o for n, o in enumerate(zone.answer) if n != first)
     return replace(zone, answer=(zone.answer[first], *rest))
-
-
-def merits_of(option: Option) -> Merits:
-    """What an option is ranked by. [s, m] Source: its own proofs."""
-    train = option.train
-    sure = option.doubt.advised if option.doubt else None
-    return Merits(
-        time=option.assembly.water_on if option.assembly else 0.0,
-        parts=train.parts,
-        chance=1.0 - max(sure.eighth, sure.flex) if sure else 1.0,
-        springing=option.bending.judged.upper,
-        next_time=sum(s.cut for s in option.stubs),
-        digging=option.digging,
-        no_thrust=sum(n for name, n in option.parts if any(g in name for g in _NO_THRUST)),
-        unlisted=option.way == RECLAIM,
-        name=option.key,
-    )
 
 
 def _load(survey: Survey, zones: tuple[ZonePlan, ...]) -> Load:

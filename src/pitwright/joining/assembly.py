@@ -5,10 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from pitwright.findings import COMMON_PRACTICE, Finding, SourceKey
+from pitwright.geometry.clearance import Capsule
 from pitwright.joining.spread import Spread
 from pitwright.trains.cut_list import Where
 
-__all__ = ["Assembly", "Step"]
+__all__ = ["WATER_ON", "Assembly", "Step"]
+
+WATER_ON = "water_on"
+"""The code of the last step of all: water may return."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +53,8 @@ class Assembly:
     ``order`` lists the joints as they are made (each tuple is one push); ``closing`` is the last
     of them, whose opening is the vector sum of its pushes [m], given by ``giver`` ("flex",
     "union", "telescoping", "stop-less", "parallel sockets", "none"); ``spread`` is the proof where
-    flex gives it. ``water_on`` is how long after work begins water may return. [s]
+    flex gives it. ``water_on`` is how long after work begins water may return. [s] ``swept`` is
+    where the parts pass that are pushed in, for the neighbours. [m]
     """
 
     steps: tuple[Step, ...]
@@ -61,3 +66,9 @@ class Assembly:
     water_on: float
     tools: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = field(default=())
+    swept: tuple[Capsule, ...] = ()
+
+    @property
+    def hands(self) -> float:
+        """How long hands are busy: from the beginning to the last thing done before water. [s]"""
+        return max((s.free for s in self.steps if s.code != WATER_ON), default=0.0)

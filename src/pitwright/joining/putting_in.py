@@ -14,7 +14,7 @@ from pitwright.joining.assembly import Assembly
 from pitwright.joining.layout import CEMENTED, GIVEN, THREAD, Layout, layout
 from pitwright.joining.numbers import handwork
 from pitwright.joining.order import FLEX, STOP_LESS, UNION, Order, orders
-from pitwright.joining.reach import aside, in_the_way, tool_short, turning_short
+from pitwright.joining.reach import aside, in_the_way, swept, tool_short, turning_short
 from pitwright.joining.spread import Spread, SpreadSide, spread
 from pitwright.joining.steps import steps_of
 from pitwright.joining.times import cement_short, times_of
@@ -310,4 +310,5 @@ def _assembled(
         water,
         tools,
         tuple(found),
+        swept(laid, order),
     )

@@ -19,7 +19,7 @@ from pitwright.joining.order import Order
 from pitwright.joining.work import StubSide, Work
 from pitwright.trains.room import TOUCH, Room
 
-__all__ = ["aside", "in_the_way", "open_walls", "tool_for", "tool_short", "turning_short"]
+__all__ = ["aside", "in_the_way", "open_walls", "swept", "tool_for", "tool_short", "turning_short"]
 
 _WAYS = 12
 """Sides of the pipe from which a tool is tried. [-]"""
@@ -73,8 +73,25 @@ def in_the_way(work: Work, laid: Layout, order: Order) -> Short | None:
     return worst
 
 
+def swept(laid: Layout, order: Order) -> tuple[Capsule, ...]:
+    """Where the moving parts of an order pass on their way in, half way and all the way off. [m]
+
+    Source: textbook geometry.
+    """
+    return tuple(
+        _off(solid, scale(off, share))
+        for begin, end, off in order.moves
+        for solid in laid.moved(begin, end)
+        for share in _HALF_WAYS
+    )
+
+
+def _off(solid: Capsule, off: Vec) -> Capsule:
+    return Capsule(add(solid.a, off), add(solid.b, off), solid.radius, solid.name)
+
+
 def _touch(room: Room, walls: Sequence[HalfSpace], solid: Capsule, off: Vec) -> Short | None:
-    there = Capsule(add(solid.a, off), add(solid.b, off), solid.radius, solid.name)
+    there = _off(solid, off)
     worst: Short | None = None
     deepest = TOUCH
     for name, lift, moved, seated in _gaps(room, walls, solid, there):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pitwright.joining.assembly import Step
+from pitwright.joining.assembly import WATER_ON, Step
 from pitwright.joining.clock import Clock, Names, Numbers
 from pitwright.joining.layout import GRIP, GRIP_SLIDE, SLIDE, TELESCOPE, THREAD, Layout
 from pitwright.joining.numbers import handwork
@@ -78,7 +78,7 @@ def steps_of(
     clock.wait()
     end = max(clock.water, clock.now)
     clock.now = end
-    clock.do("water_on", Where.PIT, 0.0)
+    clock.do(WATER_ON, Where.PIT, 0.0)
     return tuple(clock.steps), end
 
 

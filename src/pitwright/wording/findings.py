@@ -66,13 +66,18 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
         f"No options of {f.name('zones')} go together: their new work would stand in each other."
     ),
     "chosen_for_neighbour": lambda f: (
-        f"The first option shown for {f.name('zone')} is not its best alone: it keeps clear of "
-        "its neighbour."
+        f"The first option shown for {f.name('zone')} is not its best alone: with its neighbours' "
+        "it goes together better."
     ),
     "choice_proved": lambda f: (
         f"Of all combinations of the {f.number('zones'):.0f} zones' options the one shown first is "
         f"the best that goes together: proved in {f.number('nodes'):.0f} steps of at most "
         f"{f.number('most'):.0f}."
+    ),
+    "zones_order": lambda f: (
+        f"Work the zones in this order: {f.name('zones')}. What one waits for cures while the next "
+        f"is worked, and nothing then stands in the next one's way: water may return to all "
+        f"{jointing.duration_text(_five_up(f.number('water')))} after work begins."
     ),
     "choice_cut_short": lambda f: (
         f"The choice between the zones' options was cut short after {f.number('nodes'):.0f} steps "
@@ -117,6 +122,12 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
 }
 
 _FINDINGS |= jointing.FINDINGS | joining.FINDINGS
+
+
+def _five_up(seconds: float) -> float:
+    """To the next five minutes, of some hours to the next quarter. [s]"""
+    step = 300.0 if seconds < 7200.0 else 900.0
+    return math.ceil(seconds / step) * step
 
 
 def finding_words(found: Finding) -> str:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from pitwright.planning import merits_of
 from pitwright.ranking import Point, points
 from pitwright.renewal.option import Option
+from pitwright.side_by_side import merits_of
 from pitwright.survey.weights import Weights
 from pitwright.units.inches import both_text
 from pitwright.units.kinds import INCH
