@@ -111,8 +111,8 @@ def one_in_the_other_s_way() -> tuple[Option, Option]:
     assert coming.assembly is not None
     for swept in coming.assembly.swept:
         for end in (swept.a, swept.b):
-            for beside in product((-0.9, 0.0, 0.9), repeat=3):
-                x, y, z = add(end, scale(beside, swept.radius))
+            for i, j, k in product((-0.9, 0.0, 0.9), repeat=3):
+                x, y, z = add(end, scale((i, j, k), swept.radius))
                 pin = Capsule((x, y, z), (x, y, z + 0.001), 0.001, "pin")
                 if all(between(pin, solid) > 0.002 for solid in coming.solids):
                     standing = replace(shifted(coming, (9.0, 0.0, 0.0)), solids=(pin,))

@@ -10,8 +10,8 @@ import pytest
 
 from pitwright.catalogue.shelf import load_shelf
 from pitwright.closing.rebuild import rebuilt
-from pitwright.findings import Refusal
-from pitwright.geometry.vector import norm
+from pitwright.findings import Refusal, StubId
+from pitwright.geometry.vector import add, norm, scale, sub
 from pitwright.joining.assembly import Assembly
 from pitwright.joining.checking import objections
 from pitwright.planning import Plan, plan
@@ -51,6 +51,32 @@ def options(name: str) -> list[tuple[Zone, Option]]:
 def job_of(name: str, zone: Zone, option: Option) -> Job:
     survey = made(name).survey
     return Job(survey, zone, option.stubs_of(survey))
+
+
+def test_the_cut_is_not_moved_where_a_neighbour_hangs_on_what_comes_out() -> None:
+    survey = load_survey(EXAMPLES / "wash-house.pit.toml", load_shelf())
+    green = survey.stub(StubId("green"))
+    corner = add(green.tip.mean, scale(green.bare[0].direction, green.bare[0].length))
+    side = (1.0, 0.0, 0.0)
+    length = 8 * INCH
+    up = replace(green.bare[1], direction=(0.0, 0.0, -1.0), length=4 * INCH)
+    along = replace(green.bare[1], direction=side, length=length)
+    tip = add(sub(corner, scale(side, length)), (0.0, 0.0, 4 * INCH))
+    lies = replace(green.tip, mean=tip)
+    neighbour = replace(
+        green,
+        id=StubId("neighbour"),
+        tip=lies,
+        outward=(0.0, 0.0, 1.0),
+        bare=(up, along),
+        behind="",
+    )
+    with_it = plan(replace(survey, stubs=(*survey.stubs, neighbour)))
+
+    (moved,) = (w for w in with_it.zones[0].ways if w.way == MOVE_CUT)
+
+    assert isinstance(moved.answer, Refusal)
+    assert "TAKES_NEIGHBOUR" in {s.code for s in moved.answer.because}
 
 
 def test_a_zone_refused_at_three_bends_says_so_where_a_box_of_four_needs_no_digging() -> None:

@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 
 from pitwright.catalogue.shelf import load_shelf
-from pitwright.findings import Short
-from pitwright.geometry.vector import angle_between, dot, minus, norm, sub
-from pitwright.renewal.move_cut import past_the_bend
+from pitwright.findings import Short, StubId
+from pitwright.geometry.vector import Vec, add, angle_between, dot, minus, norm, scale, sub
+from pitwright.renewal.move_cut import past_the_bend, taken_along
 from pitwright.survey.pit import load_survey
-from pitwright.survey.stubs import Stub
+from pitwright.survey.stubs import Straight, Stub
 from pitwright.units.kinds import INCH
 
 HOUSE = Path(__file__).resolve().parents[2] / "examples" / "wash-house.pit.toml"
@@ -58,3 +58,34 @@ def test_without_a_next_straight_or_with_a_short_one_it_is_refused() -> None:
     assert isinstance(short, Short)
     assert (short.code, short.unit) == ("NEXT_SHORT", "m")
     assert short.missed == pytest.approx(short.need - short.have)
+
+
+def hanging_at(at: Vec) -> Stub:
+    """A neighbour whose second straight ends at a point, a foot to the side of its tip."""
+    old = green()
+    read = old.bare[0].reading
+    side, down = (1.0, 0.0, 0.0), (0.0, 0.0, -1.0)
+    corner = sub(at, scale(side, 8 * INCH))
+    tip = add(corner, scale(down, -6 * INCH))
+    bare = (Straight(down, 6 * INCH, read), Straight(side, 8 * INCH, read))
+    where = replace(old.tip, mean=tip)
+    return replace(old, id=StubId("neighbour"), tip=where, outward=minus(down), bare=bare)
+
+
+def test_what_hangs_on_the_pipe_that_would_come_out_is_named() -> None:
+    old = green()
+    new = past_the_bend(old, SHELF)
+    assert isinstance(new, Stub)
+    corner = add(old.tip.mean, scale(old.bare[0].direction, old.bare[0].length))
+    short = taken_along(old, new, [hanging_at(corner)])
+    assert short is not None
+    assert (short.code, short.where, short.tried) == ("TAKES_NEIGHBOUR", "green", "neighbour")
+
+
+def test_what_hangs_on_the_pipe_that_stays_or_only_passes_by_is_left_in_peace() -> None:
+    old = green()
+    new = past_the_bend(old, SHELF)
+    assert isinstance(new, Stub)
+    below = add(new.tip.mean, scale(minus(new.outward), 6 * INCH))
+    aside = add(new.tip.mean, (0.0, 4 * INCH, 0.0))
+    assert taken_along(old, new, [hanging_at(below), hanging_at(aside)]) is None

@@ -299,7 +299,7 @@ def _box_options(ready: Prepared, kit: Kit) -> WayAnswer:
 
 def _moved(survey: Survey, zone: Zone, stubs: tuple[Stub, Stub], most: int) -> WayAnswer:
     """The cut moved past the bend behind one stub, behind the other, behind both."""
-    ends = [move_cut.past_the_bend(stub, survey.shelf) for stub in stubs]
+    ends = [_past_the_bend(survey, stub, stubs) for stub in stubs]
     shorts = [e for e in ends if isinstance(e, Short)]
     found: list[Option] = []
     for pair in _pairs(stubs, ends):
@@ -309,6 +309,16 @@ def _moved(survey: Survey, zone: Zone, stubs: tuple[Stub, Stub], most: int) -> W
         if found:
             break
     return answered(MOVE_CUT, _keeps(stubs), found, shorts)
+
+
+def _past_the_bend(survey: Survey, stub: Stub, own: tuple[Stub, Stub]) -> Stub | Short:
+    """The stub past its bend, unless a neighbour hangs on what would come out."""
+    end = move_cut.past_the_bend(stub, survey.shelf)
+    if isinstance(end, Short):
+        return end
+    ids = {s.id for s in own}
+    others = [s for s in survey.stubs if s.id not in ids]
+    return move_cut.taken_along(stub, end, others) or end
 
 
 def _reclaimed(survey: Survey, zone: Zone, stubs: tuple[Stub, Stub], most: int) -> WayAnswer:

@@ -5,18 +5,21 @@ end comes out with it.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from pitwright.catalogue.parts import JointKind
 from pitwright.catalogue.shelf import Shelf
 from pitwright.findings import Short
+from pitwright.geometry.clearance import segment_distance
 from pitwright.geometry.vector import Vec, add, angle_between, minus, scale
 from pitwright.survey.readings import Located
 from pitwright.survey.stubs import Straight, Stub
 from pitwright.trains.bench import NEW_SCHEDULE
 from pitwright.units.kinds import INCH
 
-__all__ = ["past_the_bend"]
+__all__ = ["past_the_bend", "taken_along"]
 
 _BLADE = INCH / 8
 """Beside the old fitting's face a saw needs so much. Judgement. [m]"""
@@ -58,6 +61,35 @@ def past_the_bend(stub: Stub, shelf: Shelf) -> Stub | Short:
         cut_back_reading=replace(stub.cut_back_reading, value=max(0.0, left - INCH)),
         bare=(straight, *rest),
     )
+
+
+def taken_along(stub: Stub, moved: Stub, others: Iterable[Stub]) -> Short | None:
+    """The neighbour that hangs on what is cut out when the cut moves, None where there is none.
+
+    A neighbour hangs on it where its own bare path, past its first straight, runs into it or along
+    it. ``others`` are the stubs of all other zones. [m] Source: the survey.
+    """
+    if stub.pipe is None:
+        return None
+    corner = add(stub.tip.mean, scale(stub.bare[0].direction, stub.bare[0].length))
+    taken = (stub.tip.mean, corner, moved.tip.mean)
+    touch = stub.pipe.od.value
+    for other in others:
+        path = _path(other)[1:]
+        ways = [*pairwise(path)] or [(p, p) for p in path]
+        have = min((segment_distance(*a, *b) for a in pairwise(taken) for b in ways), default=touch)
+        if have < touch:
+            lift = "rebuild_with_neighbour"
+            return Short("TAKES_NEIGHBOUR", stub.id, 0.0, 1.0, 1.0, "1", lift, other.id)
+    return None
+
+
+def _path(stub: Stub) -> Sequence[Vec]:
+    """From the tip along every bare straight. [m]"""
+    points = [stub.tip.mean]
+    for straight in stub.bare:
+        points.append(add(points[-1], scale(straight.direction, straight.length)))
+    return points
 
 
 def _less_sure(stub: Stub, first: Straight, tip: Vec) -> Located:

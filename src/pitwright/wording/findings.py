@@ -215,6 +215,7 @@ _SHORTS: dict[str, str] = {
     "NO_ELBOW": "the shelf has no elbow of 90 degrees for a box",
     "MOST_BENDS": "a box takes four bends, and the preferences allow fewer",
     "NO_NEXT": "no straight pipe is known behind the bend at {where}",
+    "TAKES_NEIGHBOUR": "what stub {tried} hangs on comes out with the bend behind {where}",
     "NEXT_SHORT": "the straight behind the bend at {where} is too short to be cut and held",
     "NO_SOCKET": "no fitting with a socket is known right behind {where}",
     "PRESSURE_SIDE": "{where} stands under pressure: no socket is reclaimed there",
@@ -257,6 +258,7 @@ _LIFTS: dict[str, str] = {
     "ask_four_bends": "say most_bends = 4 under [preferences]",
     "four_bends_serve": "say most_bends = 4 under [preferences]: a box of four bends then fits and "
     "can be put in, and nothing need be dug for it",
+    "rebuild_with_neighbour": "rebuild both zones from the feed, or keep the bend",
     "bare_past_bend": "dig past the bend, and write its next straight under bare",
     "say_behind": 'where a tee, an elbow or a coupling sits there, say behind = "tee"',
     "reclaim_outlet": "renew that fitting instead",
