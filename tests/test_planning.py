@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -9,9 +10,10 @@ from pathlib import Path
 import pytest
 
 from pitwright.catalogue.shelf import load_shelf
-from pitwright.findings import Refusal
-from pitwright.planning import KERF, Plan, plan
+from pitwright.findings import Refusal, Weight
+from pitwright.planning import KERF, Plan, as_chosen, plan
 from pitwright.ranking import key
+from pitwright.renewal.option import overlap
 from pitwright.side_by_side import merits_of
 from pitwright.survey.pit import Survey, read_survey
 from pitwright.units.kinds import FOOT
@@ -75,6 +77,32 @@ def test_what_is_on_the_truck_is_not_loaded_again_and_what_is_in_the_shop_is() -
     shop = tuple(replace(p, where="shop") for p in garden().parts)
     got = plan(replace(garden(), parts=shop))
     assert {x.on_truck for x in got.load.lines} == {0}
+
+
+def water_of(plan: Plan) -> float | None:
+    told = (dict(f.numbers)["water"] for f in plan.findings if f.code == "zones_order")
+    return next(told, None)
+
+
+def test_what_a_person_chose_is_first_and_what_to_load_and_when_is_told_of_it() -> None:
+    clashed = slower = 0
+    ways = [z for z in made().zones if isinstance(z.answer, tuple)]
+    for zone, neighbour in itertools.permutations(ways, 2):
+        two = replace(made(), zones=(zone, neighbour))
+        before = water_of(as_chosen(two, {}))
+        assert before is not None
+        for option in zone.answer[1:] if isinstance(zone.answer, tuple) else ():
+            got = as_chosen(two, {zone.zone.id: option})
+            best = [z.best for z in got.zones if z.best]
+            assert best[0] is option
+            assert {x.item for x in got.load.lines} == {n for o in best for n, _ in o.parts}
+            stops = {f.code for f in got.findings if f.weight is Weight.STOP}
+            clash = overlap(*best) > 0.0
+            assert ("chosen_clash" in stops) is clash
+            clashed += clash
+            slower += (water_of(got) or 0.0) > before
+    assert clashed and slower
+    assert as_chosen(made(), {}).load == made().load
 
 
 def test_fewer_bends_asked_for_never_plans_more_of_them() -> None:

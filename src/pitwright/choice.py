@@ -15,7 +15,7 @@ __all__ = ["NODES", "Choice", "NoChoice", "choose"]
 
 Conflict = Callable[[int, int, int, int], bool]
 """conflict(zone, option, other zone, other option)."""
-Together = Callable[[Mapping[int, int]], float]
+AsOne = Callable[[Mapping[int, int]], float]
 """What the options picked so far, by zone, cost together beside their own costs: never more than
 with one more picked, infinite where they cannot be had together. [-]"""
 NODES = 2_000_000
@@ -45,7 +45,7 @@ class _Search:
     costs: Sequence[Sequence[float]]
     order: list[list[int]]
     conflict: Conflict
-    together: Together
+    together: AsOne
     most: int
     against: dict[tuple[int, int, int], int] = field(default_factory=dict)
     best: tuple[float, tuple[int, ...]] | None = None
@@ -114,7 +114,7 @@ def choose(
     costs: Sequence[Sequence[float]],
     conflict: Conflict,
     *,
-    together: Together = lambda picks: 0.0,
+    together: AsOne = lambda picks: 0.0,
     most_nodes: int = NODES,
 ) -> Choice | NoChoice:
     """The cheapest combination of one option a zone without a conflict.
@@ -126,7 +126,7 @@ def choose(
     conflict : callable
         conflict(zone, option, other zone, other option), symmetric.
     together : callable, optional
-        What options cost together, beside their own costs, as :data:`Together` says. [-]
+        What options cost together, beside their own costs, as :data:`AsOne` says. [-]
     most_nodes : int
         Where to stop; the answer then says it is not proved. [-]
 

@@ -5,11 +5,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from pitwright.choice import NODES, NoChoice
-from pitwright.findings import Finding, Refusal, Short, Weight, finding
+from pitwright.findings import Finding, Refusal, Short, Weight, ZoneId, finding
 from pitwright.load.pick_list import PickLine, pick_list, pipe_to_load
 from pitwright.ranking import ranked
 from pitwright.renewal.beside import Beside, Planned, beside
@@ -19,7 +19,7 @@ from pitwright.renewal.option import Option
 from pitwright.renewal.proving import warmth_known
 from pitwright.renewal.shut_off import ShutOff
 from pitwright.renewal.way import WayAnswer
-from pitwright.side_by_side import merits_of, side_by_side
+from pitwright.side_by_side import Together, merits_of, side_by_side
 from pitwright.survey.pit import Survey
 from pitwright.survey.zones import Zone
 
@@ -27,6 +27,7 @@ __all__ = [
     "Load",
     "Plan",
     "ZonePlan",
+    "as_chosen",
     "beside_load",
     "plan",
     "planned_zone",
@@ -105,6 +106,41 @@ def put_together(survey: Survey, alone: tuple[ZonePlan, ...]) -> Plan:
     return Plan(survey, zones, _load(survey, zones), findings, beside(survey))
 
 
+def as_chosen(plan: Plan, chosen: Mapping[ZoneId, Option]) -> Plan:
+    """The plan with the options a person chose in the first place of their zones, and what to load,
+    and in which order to work, told of those. [m, s]
+
+    Options are of the plan itself. Source: as for the plan.
+    """
+    zones = tuple(_with_first(z, _place(z, chosen.get(z.zone.id))) for z in plan.zones)
+    told = _worked_together(plan.survey, [z for z in zones if z.best is not None])
+    findings = (*_findings(plan.survey, zones), *told)
+    return replace(plan, zones=zones, load=_load(plan.survey, zones), findings=findings)
+
+
+def _place(zone: ZonePlan, option: Option | None) -> int:
+    if option is None or isinstance(zone.answer, Refusal):
+        return 0
+    return next((n for n, o in enumerate(zone.answer) if o is option), 0)
+
+
+def _worked_together(survey: Survey, zones: Sequence[ZonePlan]) -> tuple[Finding, ...]:
+    """In which order the first options of several zones are worked, or that they cannot be."""
+    best = [z.best for z in zones if z.best is not None]
+    if len(best) < 2:
+        return ()
+    got = side_by_side([(o,) for o in best], survey.preferences.weights)
+    if isinstance(got, NoChoice):
+        names = ", ".join(z.zone.name for z in zones)
+        return (finding("chosen_clash", Weight.STOP, names={"zones": names}),)
+    return (_order_told(zones, got),)
+
+
+def _order_told(zones: Sequence[ZonePlan], got: Together) -> Finding:
+    names = {"zones": ", ".join(zones[n].zone.name for n in got.order)}
+    return finding("zones_order", numbers={"water": got.water}, names=names, source="arithmetic")
+
+
 def planned_zone(survey: Survey, zone: Zone) -> ZonePlan:
     """One zone alone, as if the pit had no other. [m] Source: as for the plan."""
     most = min(MOST_BENDS, survey.preferences.most_bends)
@@ -140,12 +176,7 @@ def _side_by_side(
     told = tuple(finding("chosen_for_neighbour", names={"zone": z.zone.name}) for z in moved)
     numbers = {"nodes": float(got.nodes), "most": float(NODES), "zones": float(len(options))}
     proved = finding("choice_proved", numbers=numbers, source="arithmetic")
-    ordered = finding(
-        "zones_order",
-        numbers={"water": got.water},
-        names={"zones": ", ".join(open_zones[n].zone.name for n in got.order)},
-        source="arithmetic",
-    )
+    ordered = _order_told(open_zones, got)
     told = (*told, proved if got.proved else _not_proved(got.nodes), ordered)
     return tuple(_with_first(z, picked.get(z.zone.id, 0)) for z in zones), told
 

@@ -73,7 +73,16 @@ def test_lengths_are_told_on_the_safe_side() -> None:
 
 def test_angles_are_told_in_degrees() -> None:
     short = Short("TILT", "valve", 0.3, 0.2, 0.1, "rad", "valve_on_level_leg", "45-45")
-    assert f"have {math.degrees(0.3):.1f}°, need {math.degrees(0.2):.1f}°" in short_words(short)
+    had, most = f"{math.degrees(0.3):.1f}°", f"{math.degrees(0.2):.1f}°"
+    assert f"{had}, at most {most} will do" in short_words(short)
+
+
+def test_what_is_too_long_is_not_called_too_short() -> None:
+    """More than would do is rounded up, the most that would do down."""
+    short = Short("LEG", "leg 2", 1.04 * INCH, 1.03 * INCH, 0.01 * INCH, "m", "more", "45")
+    said = short_words(short)
+    assert "leg 2 is longer than its parts can be drawn out" in said
+    assert "(1 1/16 in (27 mm), at most 1 in (25 mm) will do)" in said
 
 
 @pytest.mark.parametrize("code", ["WALL", "OBSTACLE"])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
@@ -26,7 +26,8 @@ __all__ = ["put_in"]
 
 _HAND = ("hand",)
 _STRAP = "strap wrench"
-_CUTTERS = ("ratchet cutter", "saw")
+_SQUEEZES = "ratchet cutter"
+_CUTTERS = (_SQUEEZES, "saw")
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,6 +186,8 @@ def _cutters(work: Work) -> tuple[str | Short, str | Short]:
         at = add(side.tip, scale(side.outward, -cut))
         axis = side.outward if side is work.sides[0] else minus(side.outward)
         cutters = [t for t in work.tools if t in _CUTTERS]
+        if side.brittle:
+            cutters.sort(key=lambda t: t == _SQUEEZES)
         found.append(tool_short(work, cutters, at, axis, "the cut") if cut > 0.0 else "")
     return found[0], found[1]
 
@@ -282,6 +285,13 @@ def _lift(work: Work, laid: Layout) -> Iterator[Finding]:
         )
 
 
+def _squeezed(work: Work, cutters: Sequence[str]) -> Iterator[Finding]:
+    """Old or thin pipe for which only the cutter has room."""
+    for side, cutter in zip(work.sides, cutters, strict=True):
+        if side.brittle and cutter == _SQUEEZES:
+            yield finding("cutter_may_crack", Weight.CHECK, names={"where": side.name})
+
+
 def _assembled(
     work: Work,
     laid: Layout,
@@ -296,7 +306,7 @@ def _assembled(
     strap = strap or (unit is not None and len(unit.parts) > 1)
     tools = tuple(dict.fromkeys([*(c for c in cutters if c), *([_STRAP] if strap else [])]))
     made = [step.joints for step in steps if step.joints]
-    found = [*turning, *_lift(work, laid)]
+    found = [*turning, *_lift(work, laid), *_squeezed(work, cutters)]
     if proved.need > 0.0:
         numbers = {"have": aside(work)[0], "need": proved.need}
         found.append(finding("push_aside", Weight.CHECK, numbers=numbers))

@@ -30,7 +30,8 @@ class StubSide:
     ``seeps`` the flow that comes out of it [m³/s], and ``wet_after`` how long after the last coat
     that water reaches the joint, with the relief end open; None: at once [s]. ``threaded``: a
     thread stays, and what comes first is screwed to it, ``engagement`` deep [m]. ``runs_on``: its
-    pipe goes straight on into the soil, so that digging bares more of it.
+    pipe goes straight on into the soil, so that digging bares more of it. ``brittle``: a blade that
+    squeezes may crack it, so a saw is taken where one has room.
     """
 
     name: str
@@ -45,6 +46,7 @@ class StubSide:
     threaded: bool = False
     engagement: float = 0.0
     runs_on: bool = False
+    brittle: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from pitwright.pages.scenes import option_scene, plan_as_chosen
 from pitwright.pages.standing import Pit, Zoned, chosen_option
 from pitwright.paper.turning import clearances
 from pitwright.planning import Plan, ZonePlan, beside_load
-from pitwright.renewal.option import Option, overlap
+from pitwright.renewal.option import Option
 from pitwright.trains.cut_list import Bend
 from pitwright.units.inches import Rounding, both_text
 from pitwright.wording import pit_sheet as words
@@ -25,6 +25,7 @@ from pitwright.wording.findings import finding_words, gathered_words, refusal_li
 from pitwright.wording.pit_sheet import bend_line, parts_line, piece_row, stub_line
 from pitwright.wording.plan import closing_words, ends_words, left_over, train_words
 from pitwright.wording.steps import began_at
+from pitwright.wording.survey import doubt_lines
 from pitwright.wording.turning import clear_words
 
 __all__ = ["choose_page", "cut_list", "option_picture", "take_choose", "waiting"]
@@ -44,7 +45,7 @@ def choose_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page
         inside.append(_not_yet(pit))
     else:
         waited = waiting(pit, asked, "choose")
-        inside.append(waited)
+        inside += [waited, _guessed(pit)]
         for zone in pit.planned.zones:
             if zone.plan is not None:
                 inside.append(_zone(pit, asked, zone.plan))
@@ -60,6 +61,23 @@ def choose_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page
         pit=pit.place.subject,
         step="choose",
         notices=notices,
+    )
+
+
+def _guessed(pit: Pit) -> Child:
+    """What was not read and is planned with all the same: the ways change with it."""
+    survey = pit.partly.survey
+    lines = doubt_lines(survey.findings) if survey else []
+    if not lines:
+        return ""
+    count = len(lines)
+    said = f"{count} reading{'s' * (count != 1)} in doubt or not taken: other ways may come first"
+    return h(
+        "details",
+        h("summary", said),
+        h("ul", *(h("li", line) for line in lines)),
+        h("p", h("a", "Take them under Measure", href=f"{pit.home}/measure#doubts")),
+        class_="notice check",
     )
 
 
@@ -126,7 +144,7 @@ def _zone(pit: Pit, asked: Asked, zone: ZonePlan) -> Html:
         kind="check",
     )
     options = [
-        _option(pit, asked, zone, option, number, option is picked)
+        _option(pit, asked, zone, option, f"{number} of {len(zone.answer)}", option is picked)
         for number, option in enumerate(zone.answer, start=1)
     ]
     passed = [h("li", short_words(s)) for s in zone.passed_over[:_MOST_REFUSED]]
@@ -184,7 +202,7 @@ def _refused(pit: Pit, refusal: Refusal) -> Html:
 
 
 def _option(
-    pit: Pit, asked: Asked, zone: ZonePlan, option: Option, number: int, chosen: bool
+    pit: Pit, asked: Asked, zone: ZonePlan, option: Option, place: str, chosen: bool
 ) -> Html:
     rows = [
         ("Chance to close", _chance(option)),
@@ -199,7 +217,7 @@ def _option(
         h("li", line)
         for line in gathered_words([f for f in option.findings if f.weight is Weight.CHECK])
     ]
-    zone_id = str(zone.zone.id)
+    zone_id, number = str(zone.zone.id), place.partition(" ")[0]
     pick = fields.form(
         asked,
         f"{pit.home}/choose",
@@ -214,7 +232,7 @@ def _option(
         "article",
         h(
             "h3",
-            f"{number}. ",
+            f"{place}: ",
             option.way,
             h("small", f"{train_words(option)}; {ends_words(option)}"),
         ),
@@ -316,27 +334,13 @@ def _together(pit: Pit) -> Child:
     plan = plan_as_chosen(pit)
     if plan is None:
         return ""
-    best = [z for z in plan.zones if z.best is not None]
-    clashes = [
-        f"{a.zone.name} and {b.zone.name}"
-        for n, a in enumerate(best)
-        for b in best[n + 1 :]
-        if a.best and b.best and overlap(a.best, b.best) > 0.0
-    ]
-    told = [h("li", finding_words(f)) for f in plan.findings]
+    best = any(z.best is not None for z in plan.zones)
+    stops = [h("p", finding_words(f)) for f in plan.findings if f.weight is Weight.STOP]
+    told = [h("li", finding_words(f)) for f in plan.findings if f.weight is not Weight.STOP]
     return h(
         "section",
         _beside(plan),
-        notice(
-            h(
-                "p",
-                f"These would stand in each other: {', '.join(clashes)}. "
-                "Choose another way for one.",
-            ),
-            kind="stop",
-        )
-        if clashes
-        else "",
+        notice(*stops, kind="stop") if stops else "",
         h("h2", "For the whole pit"),
         h("ul", *told),
         h("p", h("a", "Build", href=f"{pit.home}/build", class_="main")) if best else "",

@@ -183,4 +183,4 @@ def _doubts(pit: Pit) -> Child:
     lines = doubt_lines(survey.findings) if survey else []
     if not lines:
         return ""
-    return h("section", h("h2", "In doubt"), h("ul", *(h("li", line) for line in lines)))
+    return h("section", h("h2", "In doubt"), h("ul", *(h("li", x) for x in lines)), id="doubts")

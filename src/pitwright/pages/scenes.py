@@ -11,7 +11,7 @@ from pitwright.paper.bent import in_full, lines_of
 from pitwright.paper.found import as_found
 from pitwright.paper.pit_sheet import plan_scene
 from pitwright.paper.scene import Bent, Scene
-from pitwright.planning import Load, Plan, ZonePlan
+from pitwright.planning import Load, Plan, ZonePlan, as_chosen
 from pitwright.renewal.option import Option
 from pitwright.survey.box import Bounds, Box
 from pitwright.survey.partly import Partly
@@ -81,15 +81,8 @@ def plan_as_chosen(pit: Pit) -> Plan | None:
     whole = pit.planned.whole if pit.planned else None
     if whole is None:
         return None
-    return replace(whole, zones=tuple(_first(pit, zone) for zone in whole.zones))
-
-
-def _first(pit: Pit, zone: ZonePlan) -> ZonePlan:
-    option = chosen_option(pit, zone)
-    if option is None or not isinstance(zone.answer, tuple):
-        return zone
-    rest = tuple(o for o in zone.answer if o is not option)
-    return replace(zone, answer=(option, *rest))
+    picked = ((zone.zone.id, chosen_option(pit, zone)) for zone in whole.zones)
+    return as_chosen(whole, {name: option for name, option in picked if option is not None})
 
 
 def option_scene(pit: Pit, zone: ZonePlan, option: Option, bent: bool = False) -> Scene:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 
@@ -28,6 +29,7 @@ from pitwright.units.kinds import CELSIUS_ZERO
 
 __all__ = ["doubted", "put_together", "warmth_known", "work_of"]
 
+_AGED = ("old", "sun-struck", "chalky")
 _ROOM = CELSIUS_ZERO + 23.0
 """Where nobody read any temperature. Judgement. [K]"""
 
@@ -119,7 +121,13 @@ def _side(survey: Survey, stub: Stub, cut: float, extra: float) -> StubSide:
         threaded=threaded,
         engagement=made,
         runs_on=runs_into_soil(stub),
+        brittle=pipe is not None and _brittle(stub.condition, pipe.hazards),
     )
+
+
+def _brittle(condition: str, hazards: Sequence[str]) -> bool:
+    """Whether a squeezing blade may crack it. Source: common practice, no source."""
+    return condition in _AGED or "thin wall" in hazards
 
 
 def _momentary(survey: Survey, stub: Stub) -> float:

@@ -65,6 +65,10 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
     "zones_clash": lambda f: (
         f"No options of {f.name('zones')} go together: their new work would stand in each other."
     ),
+    "chosen_clash": lambda f: (
+        f"What is chosen for {f.name('zones')} does not go together: the new work of one would "
+        "stand in another's, or in its way in. Choose another way for one."
+    ),
     "chosen_for_neighbour": lambda f: (
         f"The first option shown for {f.name('zone')} is not its best alone: with its neighbours' "
         "it goes together better."
@@ -166,12 +170,15 @@ def gathered_words(found: Sequence[Finding]) -> list[str]:
 
 
 def _compared(s: Short) -> str:
-    """What was had and what was needed, in the unit of the miss."""
+    """What was had and what was needed, or was the most that would do, in the unit of the miss."""
+    over = s.have > s.need
     if s.unit == "m":
-        have = both_text(s.have, Rounding.NOT_LONGER)
-        return f"have {have}, need {both_text(s.need, Rounding.NOT_SHORTER)}"
+        have = both_text(s.have, Rounding.NOT_SHORTER if over else Rounding.NOT_LONGER)
+        need = both_text(s.need, Rounding.NOT_LONGER if over else Rounding.NOT_SHORTER)
+        return f"{have}, at most {need} will do" if over else f"have {have}, need {need}"
     if s.unit == "rad":
-        return f"have {_angle(s.have)}, need {_angle(s.need)}"
+        have, need = _angle(s.have), _angle(s.need)
+        return f"{have}, at most {need} will do" if over else f"have {have}, need {need}"
     if s.unit in ("K", "Pa", "s"):
         return jointing.compared_text(s)
     return ""
@@ -186,7 +193,7 @@ _SHORTS: dict[str, str] = {
     "SKEW": "{tried}: the axes of the stubs pass each other",
     "NO_OFFSET": "{tried}: the stubs are in line, there is nothing to offset",
     "LEG": "{tried}: {where} is too short for its parts",
-    "LONG": "{tried}: {where} would have to be longer than its parts",
+    "LONG": "{tried}: {where} is longer than its parts can be drawn out",
     "CUTBACK": "{tried}: not enough bare pipe at the {where} to hold a fitting",
     "PARK": "{tried}: too little bare pipe at the {where} to slide the whole coupling onto",
     "WINDOW": "{tried}: the gap lies outside what the telescoping or stop-less coupling spans",
@@ -272,7 +279,8 @@ _FINDINGS |= insides.FINDINGS | shut_off.FINDINGS | from_feed.FINDINGS
 
 def short_words(short: Short) -> str:
     """One line for a limit: what stopped it, by how much, and what would lift it. [in, mm, deg]"""
-    what = _SHORTS.get(short.code, short.code + " at {where}")
+    code = "LONG" if short.code == "LEG" and short.have > short.need else short.code
+    what = _SHORTS.get(code, short.code + " at {where}")
     missed = both_text(short.missed, Rounding.NOT_SHORTER) if short.unit == "m" else ""
     force = f"{short.missed / POUND_FORCE:.0f} lb ({short.missed:.0f} N)"
     tried = short.tried or "this"

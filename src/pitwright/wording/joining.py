@@ -21,6 +21,11 @@ FINDINGS: dict[str, Callable[[Finding], str]] = {
         f"{both_text(f.number('need'), Rounding.NOT_SHORTER)}; by hand and within what the pipe "
         f"bears both give {both_text(f.number('have'), Rounding.NOT_LONGER)}. Try it dry, slowly."
     ),
+    "cutter_may_crack": lambda f: (
+        f"Only a ratchet cutter has room at stub {f.name('where')}, and its blade may crack old or "
+        "thin pipe: make room for a saw, or saw it with a cable; with the cutter turn it round the "
+        "pipe in small bites and look for cracks after."
+    ),
     "bonnet_off_to_spin": lambda f: (
         f"Take the bonnet off before the valve is spun on: with it, it hits {f.name('where')} "
         f"({_have_need(f)})."

@@ -187,7 +187,9 @@ def cut_backs(option: Option) -> str:
 
 
 def closing_words(option: Option) -> str:
-    """What closing asks of the old pipe: ratio, force, where it peaks, digging. [in, N, lb]"""
+    """What closing, and putting in, ask of the old pipe: ratio, force, where it peaks, digging.
+    [in, N, lb]
+    """
     closed = option.bending.judged
     dug = option.bending.dug
     before = ""
@@ -197,13 +199,34 @@ def closing_words(option: Option) -> str:
         )
         before = f"only after baring {told}: then "
     if not closed.bends:
-        return f"{before}closes without bending any pipe"
+        return f"{before}closes without bending any pipe{_to_put_in(option)}"
     share = f"{before}bends old pipe to {closed.upper:.0%} of what it may keep or hands can push"
     peak = ""
     if closed.peak is not None:
         side = option.stubs[0 if closed.stub == "inlet" else 1].stub
         peak = f", most at {side}, straight {closed.peak.straight + 1} from the tip"
-    return f"{share}{peak}; springs with {closed.force / POUND_FORCE:.0f} lb ({closed.force:.0f} N)"
+    springs = f"{closed.force / POUND_FORCE:.0f} lb ({closed.force:.0f} N)"
+    return f"{share}{peak}; springs with {springs}{_to_put_in(option)}"
+
+
+def _to_put_in(option: Option) -> str:
+    """What old pipe is moved by for a moment, to let the last joint in. [in]"""
+    made = option.assembly
+    if made is None:
+        return ""
+    told = []
+    for step in made.steps:
+        numbers = dict(step.numbers)
+        if step.code == "spread_and_push":
+            told.append(f"the last joint is sprung open by {_up(numbers['opening'])}")
+        aside = numbers.get("aside", 0.0)
+        if aside > 0.0:
+            told.append(f"a stub is pushed {_up(aside)} aside")
+    return f"; to put it in {' and '.join(dict.fromkeys(told))}" if told else ""
+
+
+def _up(length: float) -> str:
+    return both_text(length, Rounding.NOT_SHORTER)
 
 
 def left_over(option: Option) -> str:
