@@ -12,7 +12,7 @@ from pitwright.geometry.clearance import Capsule, HalfSpace
 from pitwright.joining.assembly import Assembly
 from pitwright.joining.checking import objections
 from pitwright.joining.putting_in import put_in
-from pitwright.joining.work import Work
+from pitwright.joining.work import Relief, Work
 from pitwright.jointing.question import Warmth
 from pitwright.units.kinds import INCH
 from tests.joining.built import corner, elbow_box
@@ -37,7 +37,10 @@ def works(draw: st.DrawFn) -> Work:
     room = replace(work.room, obstacles=(thing,), walls=(floor,))
     side = replace(work.sides[1], seeps=draw(st.sampled_from((0.0, 0.0, 6e-6))))
     side = replace(side, wet_after=draw(st.sampled_from((None, 60.0, 1e5))))
-    return replace(work, cement=cement, room=room, sides=(work.sides[0], side))
+    low = Relief(draw(st.floats(-20.0, 2.0)) * INCH, draw(st.sampled_from((0.002, 0.012))))
+    first = replace(work.sides[0], relief=draw(st.sampled_from((None, low))))
+    side = replace(side, relief=draw(st.sampled_from((None, low))))
+    return replace(work, cement=cement, room=room, sides=(first, side))
 
 
 PRESSURES = st.sampled_from((None, 0.0, 4e5))
@@ -63,6 +66,24 @@ def test_a_wetter_pit_never_allows_more(work: Work, everywhere: bool) -> None:
     )
     if isinstance(put_in(work), Refusal):
         assert isinstance(put_in(wet), Refusal)
+
+
+@settings(max_examples=60)
+@given(works(), st.floats(1.0, 1e5))
+def test_more_seep_never_allows_what_less_forbids_relief_end_or_not(
+    work: Work, more: float
+) -> None:
+    """Nor does the joint wait less: a stub that seeps is as damp as humid air."""
+    some = tuple(replace(s, seeps=max(s.seeps, 1e-7)) for s in work.sides)
+    much = tuple(replace(s, seeps=s.seeps * more) for s in some)
+    less, rest = (put_in(replace(work, sides=(s[0], s[1]))) for s in (some, much))
+    dry = put_in(replace(work, sides=(replace(some[0], seeps=0.0), replace(some[1], seeps=0.0))))
+    if isinstance(rest, Assembly):
+        assert isinstance(less, Assembly)
+        assert less.water_on <= rest.water_on + 1e-6
+    if isinstance(less, Assembly):
+        assert isinstance(dry, Assembly)
+        assert objections(replace(work, sides=(some[0], some[1])), less) == ()
 
 
 @settings(max_examples=40)

@@ -130,6 +130,19 @@ def test_a_feed_that_runs_is_gripped_and_blocked_or_refused() -> None:
     assert codes(rebuild_from_feed(shed(runs))) == {"WET_SOCKET", "THRUST"}
 
 
+def test_a_feed_let_out_at_a_relief_end_is_glued_after_a_look() -> None:
+    runs = (
+        'cut_back = "3"\nbare = ["6"]',
+        'cut_back = "3"\nbare = ["6"]\nseeps = "60 mL/min"\n'
+        'relief = ["0", "-3", "-9"]\nrelief_bore = "1/2"',
+    )
+    got = rebuild_from_feed(shed(runs))
+    assert isinstance(got, FromFeed)
+    told = [s.code for s in got.steps]
+    assert told.index("open_relief") < told.index("still_dry") == told.index("push_joint") - 1
+    assert told[-3:] == ["close_relief", "flush_through", "water_on"]
+
+
 def test_without_a_header_written_down_nothing_is_rebuilt() -> None:
     text = GARDEN.read_text(encoding="utf-8")
     begin, end = text.index("[header]"), text.index("[obstacle.old-header]")

@@ -142,6 +142,41 @@ def test_a_stub_that_runs_gets_no_cement_but_a_grip_that_is_blocked() -> None:
     assert {"relief_lower", "shut_off_blocked"} <= {f.code for f in got.findings}
 
 
+RUNS = 'tip = ["0", "0", "0"]\nseeps = "40 mL/min"'
+LOW = '\nrelief = ["0", "-24", "-6"]\nrelief_bore = "1/2"'
+
+
+@pytest.mark.parametrize("more", [(), FREE])
+def test_a_stub_let_out_at_a_relief_end_is_glued_after_a_look_and_closed_last(
+    more: tuple[tuple[str, str], ...],
+) -> None:
+    got = asked(('tip = ["0", "0", "0"]', RUNS + LOW), *more)
+    assert isinstance(got, ShutOff)
+    assert got.joint == "direct"
+    told = [s.code for s in got.steps]
+    assert told.index("open_relief") < told.index("check_before_cut") < told.index("still_dry")
+    assert all(told[n - 1] == "still_dry" for n, c in enumerate(told) if c == "push_joint")
+    assert all(s.stop for s in got.steps if s.code == "still_dry")
+    assert told.index("shut_closed") < told.index("close_relief") == len(told) - 2
+    assert "relief_lower" not in {f.code for f in got.findings}
+    assert got.water_on > 1.4 * asked_water(*more)
+
+
+def asked_water(*changes: tuple[str, str]) -> float:
+    got = asked(*changes)
+    assert isinstance(got, ShutOff)
+    return got.water_on
+
+
+def test_a_relief_end_that_is_not_lower_leaves_the_grip_alone() -> None:
+    high = LOW.replace("-6", "0")
+    got = asked(('tip = ["0", "0", "0"]', RUNS + high))
+    assert isinstance(got, ShutOff)
+    assert got.joint == "gripped"
+    loose = asked(('tip = ["0", "0", "0"]', RUNS + high), ("blocks = true", "blocks = false"))
+    assert "RELIEF_HIGH" in codes(loose)
+
+
 def test_a_grip_that_nothing_backs_is_refused_on_a_stub_that_runs() -> None:
     runs = ('tip = ["0", "0", "0"]', 'tip = ["0", "0", "0"]\nseeps = "40 mL/min"')
     got = asked(runs, ("blocks = true", "blocks = false"))

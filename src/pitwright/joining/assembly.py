@@ -9,10 +9,12 @@ from pitwright.geometry.clearance import Capsule
 from pitwright.joining.spread import Spread
 from pitwright.trains.cut_list import Where
 
-__all__ = ["WATER_ON", "Assembly", "Step"]
+__all__ = ["CLOSE_RELIEF", "WATER_ON", "Assembly", "Step"]
 
 WATER_ON = "water_on"
 """The code of the last step of all: water may return."""
+CLOSE_RELIEF = "close_relief"
+"""The code of the step before it, where a relief end was opened: it too waits for the cure."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,5 +72,6 @@ class Assembly:
 
     @property
     def hands(self) -> float:
-        """How long hands are busy: from the beginning to the last thing done before water. [s]"""
-        return max((s.free for s in self.steps if s.code != WATER_ON), default=0.0)
+        """How long hands are busy: from the beginning until all that is left is to wait. [s]"""
+        late = (CLOSE_RELIEF, WATER_ON)
+        return max((s.free for s in self.steps if s.code not in late), default=0.0)

@@ -29,6 +29,8 @@ _LATEST = 20.0
 """From the last coat to bottomed, any size and weather. [s] [ASTM-D2855], from memory"""
 _STAYS = "socket"
 """The end way of a socket that stays with its stub: no joint to be made."""
+_BELOW = INCH / 2
+"""A relief end's mouth lies at least so much below what is glued. Judgement. [m]"""
 _CLAMPED = ("gripped", "transition")
 
 
@@ -51,6 +53,7 @@ def objections(work: Work, assembly: Assembly) -> tuple[Objection, ...]:
         *_before_cement(assembly),
         *_cuts(work, assembly),
         *_cement(work, assembly),
+        *_let_out(work, assembly),
         *_put_together(work, assembly),
     )
 
@@ -144,7 +147,7 @@ def _cement(work: Work, assembly: Assembly) -> Iterator[Objection]:
         if not 0.0 < numbers["bottom_by"] <= _LATEST:
             yield Objection("BOTTOMED_TOO_LATE", n)
         for joint in step.joints:
-            times = joint_times(_question(work, joint, step.where is Where.BENCH))
+            times = joint_times(_question(work, assembly, joint, step.where is Where.BENCH))
             if not isinstance(times, JointTimes):
                 yield Objection("CEMENT_FORBIDDEN", n)
             elif numbers["set_at"] < numbers["last_coat"] + times.set.seconds - _SAME:
@@ -155,21 +158,67 @@ def _cement(work: Work, assembly: Assembly) -> Iterator[Objection]:
                 yield Objection("HANDS_OFF_TOO_SOON", n)
 
 
-def _question(work: Work, joint: int, bench: bool) -> CementedJoint:
+def _question(work: Work, assembly: Assembly, joint: int, bench: bool) -> CementedJoint:
     if bench:
         return replace(work.cement, wet=False, wet_after=None)
-    last = len(work.cuts.items)
-    ways = work.train.skeleton.ways
-    inner = [1 if w.name in ("socket", "threaded") else 0 for w in ways]
     asked = work.cement
-    near = (joint <= inner[0], joint >= last - inner[1])
-    for side, touches in zip(work.sides, near, strict=True):
-        if side.seeps > 0.0 and touches:
-            if side.wet_after is None:
+    for side in work.sides:
+        if side.seeps > 0.0 and _touches(work, side, joint):
+            if _runs_off(work, assembly, side):
+                asked = replace(asked, humid=True)
+            elif side.wet_after is None:
                 asked = replace(asked, wet=True)
             elif asked.wet_after is None or side.wet_after < asked.wet_after:
                 asked = replace(asked, wet_after=side.wet_after)
     return asked
+
+
+def _touches(work: Work, side: StubSide, joint: int) -> bool:
+    last = len(work.cuts.items)
+    inner = [1 if w.name in ("socket", "threaded") else 0 for w in work.train.skeleton.ways]
+    return joint <= inner[0] if side is work.sides[0] else joint >= last - inner[1]
+
+
+def _runs_off(work: Work, assembly: Assembly, side: StubSide) -> bool:
+    """Whether its relief end lies below everything glued, and lets out twice what comes. [m³/s]"""
+    poses = list(_walk(work))
+    heights = [poses[j].at[2] for s in assembly.steps if _glued(s) for j in s.joints]
+    if side.relief is None or not heights:
+        return False
+    wet = min(heights) - work.outside / 2
+    mouth = side.relief.height + side.relief.bore / 2
+    area = math.pi * (side.relief.bore / 2) ** 2
+    jet = (2 * 9.81 * max(0.0, wet - side.relief.height)) ** 0.5
+    return wet - mouth >= _BELOW - _SAME and 0.6 * area * jet >= 2 * side.seeps * (1 - _SAME)
+
+
+def _let_out(work: Work, assembly: Assembly) -> Iterator[Objection]:
+    """Where cement relies on a relief end: looked at and opened before any cut, a stop right before
+    the cement, closed when all is cured and before water."""
+    for side in work.sides:
+        if side.seeps <= 0.0 or not _runs_off(work, assembly, side):
+            continue
+        steps = [(n, s) for n, s in enumerate(assembly.steps)]
+        mine = [(n, s.code) for n, s in steps if dict(s.names).get("stub") == side.name]
+        opened = [n for n, code in mine if code == "open_relief"]
+        closed = [n for n, code in mine if code == "close_relief"]
+        if len(opened) != 1 or (opened[0] - 1, "check_relief") not in mine:
+            yield Objection("RELIEF_NOT_OPENED", -1)
+            continue
+        for n, step in steps:
+            if step.code == "cut_stub" and n < opened[0]:
+                yield Objection("CUT_BEFORE_RELIEF", n)
+            if not _glued(step) or step.where is Where.BENCH:
+                continue
+            watched = {m for m, code in mine if code == "still_dry" and assembly.steps[m].stop}
+            near = any(_touches(work, side, j) for j in step.joints)
+            if near and not {n - 1, n - 2} & watched:
+                yield Objection("NOT_SEEN_DRY", n)
+        cured = [dict(s.numbers)["cured_at"] for _, s in steps if _glued(s)]
+        on = next((n for n, s in steps if s.code == "water_on"), -1)
+        late = closed and assembly.steps[closed[0]].starts < max(cured) - _SAME
+        if len(closed) != 1 or closed[0] > on or late:
+            yield Objection("RELIEF_NOT_CLOSED", -1)
 
 
 def _put_together(work: Work, assembly: Assembly) -> Iterator[Objection]:
@@ -228,8 +277,10 @@ def _named(item: object) -> str:
 def _closing(work: Work, assembly: Assembly, number: int) -> Iterator[Objection]:
     """The last push: dry where a stub runs, and its opening really there."""
     step = assembly.steps[number]
-    if _glued(step) and any(s.seeps > 0.0 for s in work.sides):
-        yield Objection("CEMENT_LAST_ON_SEEP", number)
+    for side in (s for s in work.sides if s.seeps > 0.0):
+        near = any(_touches(work, side, j) for j in step.joints)
+        if _glued(step) and (near or not _runs_off(work, assembly, side)):
+            yield Objection("CEMENT_LAST_ON_SEEP", number)
     give = [i.give for i in work.cuts.items if isinstance(i, Body)]
     if assembly.giver in ("telescoping", "stop-less"):
         if max(give, default=0.0) <= 0.0:

@@ -15,9 +15,10 @@ from pitwright.joining.layout import CEMENTED, GIVEN, THREAD, Layout, layout
 from pitwright.joining.numbers import handwork
 from pitwright.joining.order import FLEX, STOP_LESS, UNION, Order, orders
 from pitwright.joining.reach import aside, in_the_way, swept, tool_short, turning_short
+from pitwright.joining.relief import drained
 from pitwright.joining.spread import Spread, SpreadSide, spread
 from pitwright.joining.steps import steps_of
-from pitwright.joining.times import cement_short, times_of
+from pitwright.joining.times import cement_short, times_of, touched
 from pitwright.joining.work import Work
 from pitwright.jointing.times import JointTimes
 from pitwright.trains.rows import Body
@@ -163,7 +164,8 @@ def _cement(work: Work, laid: Layout, order: Order) -> Short | None:
         if short is not None:
             return short
     glued = [j for j in order.closing if laid.places[j].kind in CEMENTED]
-    running = [s for s in work.sides if s.seeps > 0.0]
+    running = [s for s in work.sides if s.seeps > 0.0 and not drained(work, laid, s)]
+    running += [s for j in glued for s in touched(work, laid, j)]
     if glued and running:
         code, flow = "SEEPS_LAST", running[0].seeps
         lift, label = "shut_or_mechanical", work.train.skeleton.label

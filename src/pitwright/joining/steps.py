@@ -13,8 +13,9 @@ from pitwright.joining.clock import Clock, Names, Numbers
 from pitwright.joining.layout import GRIP, GRIP_SLIDE, SLIDE, TELESCOPE, THREAD, Layout
 from pitwright.joining.numbers import handwork
 from pitwright.joining.order import FLEX, PARALLEL, UNION, Order
+from pitwright.joining.relief import close_reliefs, drained, open_reliefs, reliefs, watch
 from pitwright.joining.spread import Spread
-from pitwright.joining.times import times_of
+from pitwright.joining.times import times_of, touched
 from pitwright.joining.work import Work
 from pitwright.jointing.times import JointTimes
 from pitwright.trains.cut_list import Bend, Where
@@ -49,6 +50,8 @@ def steps_of(
     """
     clock = Clock()
     _ready(clock, work)
+    relief_ends = tuple(reliefs(work, laid))
+    open_reliefs(clock, relief_ends)
     _cuts(clock, work, tools)
     threads = [p for p in order.pushes if p and laid.places[p[0]].kind == THREAD]
     for push in () if order.as_one else threads:
@@ -78,8 +81,9 @@ def steps_of(
     clock.wait()
     end = max(clock.water, clock.now)
     clock.now = end
+    close_reliefs(clock, relief_ends)
     clock.do(WATER_ON, Where.PIT, 0.0)
-    return tuple(clock.steps), end
+    return tuple(clock.steps), clock.now
 
 
 def _ready(clock: Clock, work: Work) -> None:
@@ -214,6 +218,9 @@ def _pushed(
         times_of(work, laid, j, bench=False) for j in push if laid.places[j].kind not in _GRIPS
     ]
     times = [t for t in found if isinstance(t, JointTimes)]
+    for side in dict.fromkeys(s for j in push for s in touched(work, laid, j)):
+        if drained(work, laid, side):
+            watch(clock, side.name)
     clock.cement(code, Where.PIT, push, times, numbers, _names(laid, push))
 
 

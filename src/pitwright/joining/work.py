@@ -13,10 +13,18 @@ from pitwright.trains.cut_list import CutList
 from pitwright.trains.room import Room
 from pitwright.trains.train import Train
 
-__all__ = ["AT_HAND", "OldBody", "StubSide", "Swing", "Work"]
+__all__ = ["AT_HAND", "OldBody", "Relief", "StubSide", "Swing", "Work"]
 
 AT_HAND = ("ratchet cutter", "saw", "strap wrench")
 """What lies beside a pit unless somebody says otherwise. Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Relief:
+    """The relief end of a stub's own pipe: how high the middle of its mouth lies, its bore. [m]"""
+
+    height: float
+    bore: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +39,8 @@ class StubSide:
     that water reaches the joint, with the relief end open; None: at once [s]. ``threaded``: a
     thread stays, and what comes first is screwed to it, ``engagement`` deep [m]. ``runs_on``: its
     pipe goes straight on into the soil, so that digging bares more of it. ``brittle``: a blade that
-    squeezes may crack it, so a saw is taken where one has room.
+    squeezes may crack it, so a saw is taken where one has room. ``relief`` is the low end that lets
+    its water out while it is joined; None: there is none.
     """
 
     name: str
@@ -47,6 +56,7 @@ class StubSide:
     engagement: float = 0.0
     runs_on: bool = False
     brittle: bool = False
+    relief: Relief | None = None
 
 
 @dataclass(frozen=True, slots=True)

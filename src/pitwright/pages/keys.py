@@ -121,6 +121,8 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         _key("condition", "Its condition", "choice", of=_SOUND),
         _key("end", "Its end is", "choice", of=_ENDS),
         _key("seeps", "Water seeps from it", hint="40 mL/min"),
+        _key("relief", "Its relief end", "point", hint="a low test hole, drain or union"),
+        _key("relief_bore", "The relief end opens", "length", hint="its clear bore"),
         _key("held", "Its bends are tied or blocked", "flag"),
         _key("soil", "Its soil, if another than the pit's", hint="clamp, or firm sand"),
         _key("note", "Note"),

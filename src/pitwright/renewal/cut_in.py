@@ -150,14 +150,15 @@ def prepared(
 def _dry_ways(survey: Survey, stubs: tuple[Stub, Stub], kit: Kit) -> tuple[Kit, tuple[Short, ...]]:
     """The kit without cement on a stub that runs, and what that leaves out.
 
-    Cement whose label allows it on wet pipe is for the steps to judge. Source: common practice,
+    Cement whose label allows it on wet pipe, and a relief end that lets the water out, are for the
+    steps to judge. Source: common practice,
     no source.
     """
     if survey.conditions is not None and survey.conditions.cement == _WET_CEMENT:
         return kit, ()
     ends, wet = [kit.ends_a, kit.ends_b], []
     for side, stub in enumerate(stubs):
-        if stub.seeps:
+        if stub.seeps and stub.relief is None:
             ends[side] = tuple(w for w in ends[side] if w.name in _WITHOUT_CEMENT)
             what = f"cement on {stub.id}"
             wet.append(Short("WET_SOCKET", stub.id, 0.0, 1.0, 1.0, "1", "without_cement", what))

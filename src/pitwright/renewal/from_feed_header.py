@@ -11,8 +11,9 @@ from pitwright.findings import Refusal, Short, nearest_first
 from pitwright.geometry.clearance import Capsule
 from pitwright.geometry.solids import gap
 from pitwright.geometry.vector import Vec, add, dot, scale
+from pitwright.renewal.feed_water import wet_or_loose
 from pitwright.renewal.from_feed_places import GRID, Span
-from pitwright.renewal.shut_off import JOINTS, not_joinable, wet_or_loose
+from pitwright.renewal.shut_off import JOINTS, not_joinable
 from pitwright.renewal.surroundings import girth_of, walls_of
 from pitwright.survey.box import Box
 from pitwright.survey.header import Header

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from pitwright.findings import Refusal
 from pitwright.joining.assembly import Step
 from pitwright.joining.clock import Clock, Names, Numbers
 from pitwright.joining.numbers import handwork, limit
+from pitwright.joining.relief import close_reliefs, open_reliefs, watch
 from pitwright.jointing.times import JointTimes, joint_times
+from pitwright.renewal.feed_water import damp, let_out
 from pitwright.renewal.from_feed_header import HeaderPiece, Spool
 from pitwright.renewal.shut_off_steps import cement_of
 from pitwright.survey.pit import Survey
@@ -30,7 +31,7 @@ def header_steps(
     ``bushed`` are the zones whose tee gets a bushing. Source: common practice for the order, no
     source; clocks by ``jointing``.
     """
-    times = joint_times(replace(cement_of(survey, spool.pipe.size), wet=False))
+    times = joint_times(damp(spool.feed, cement_of(survey, spool.pipe.size)))
     if isinstance(times, Refusal):
         return times
     clock = Clock()
@@ -41,6 +42,8 @@ def header_steps(
     for piece in pieces:
         _cut(clock, piece)
     _bench(clock, pieces, zones, bushed, times)
+    relief = let_out(spool.feed)
+    open_reliefs(clock, relief)
     _feed(clock, spool, times)
     opening: Numbers = (("opening", limit("union_lip")),)
     clock.do("close_union", Where.PIT, handwork("close_union"), numbers=opening)
@@ -48,6 +51,7 @@ def header_steps(
         clock.do("branch_in", Where.PIT, 0.0, names=(("zone", zone),))
     clock.wait()
     clock.now = max(clock.now, clock.water)
+    close_reliefs(clock, relief)
     clock.do("flush_through", Where.PIT, handwork("flush"))
     clock.do("water_on", Where.PIT, 0.0)
     return tuple(clock.steps)
@@ -105,6 +109,8 @@ def _feed(clock: Clock, spool: Spool, times: JointTimes) -> None:
         asks: Numbers = (("push", way.push),)
         clock.do("block_joint", Where.PIT, handwork("block"), numbers=asks)
     else:
+        for name, _ in let_out(spool.feed):
+            watch(clock, name)
         clock.cement("push_joint", Where.PIT, (), [times], pushed, joint)
     clock.wait()
     if spool.unit is not None:

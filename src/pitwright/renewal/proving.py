@@ -12,7 +12,7 @@ from pitwright.findings import Refusal, Short
 from pitwright.flex.limits import hand_force, strain_limit
 from pitwright.joining.checking import objections
 from pitwright.joining.putting_in import put_in
-from pitwright.joining.work import StubSide, Swing, Work
+from pitwright.joining.work import Relief, StubSide, Swing, Work
 from pitwright.jointing.asked import joint_under
 from pitwright.jointing.question import CementedJoint, Warmth
 from pitwright.renewal.bending import flex_end, rigid_train, runs_into_soil
@@ -27,7 +27,7 @@ from pitwright.tolerance.doubting import doubt_of
 from pitwright.trains.bench import PRESSURE, TURNS_PAST_HAND_TIGHT, new_pipe
 from pitwright.units.kinds import CELSIUS_ZERO
 
-__all__ = ["doubted", "put_together", "warmth_known", "work_of"]
+__all__ = ["doubted", "put_together", "relief_of", "warmth_known", "work_of"]
 
 _AGED = ("old", "sun-struck", "chalky")
 _ROOM = CELSIUS_ZERO + 23.0
@@ -122,12 +122,19 @@ def _side(survey: Survey, stub: Stub, cut: float, extra: float) -> StubSide:
         engagement=made,
         runs_on=runs_into_soil(stub),
         brittle=pipe is not None and _brittle(stub.condition, pipe.hazards),
+        relief=relief_of(stub),
     )
 
 
 def _brittle(condition: str, hazards: Sequence[str]) -> bool:
     """Whether a squeezing blade may crack it. Source: common practice, no source."""
     return condition in _AGED or "thin wall" in hazards
+
+
+def relief_of(stub: Stub) -> Relief | None:
+    """The relief end that lets a stub's water out, as joining asks. [m] Source: the survey."""
+    end = stub.relief
+    return Relief(end.mouth.mean[2], end.bore) if end is not None else None
 
 
 def _momentary(survey: Survey, stub: Stub) -> float:

@@ -27,6 +27,7 @@ from pitwright.geometry.vector import add, minus, scale
 from pitwright.joining.assembly import Step
 from pitwright.joining.reach import open_walls, tool_for
 from pitwright.renewal.cut_in import considered
+from pitwright.renewal.feed_water import let_out, wet_or_loose
 from pitwright.renewal.old_valve import old_valve
 from pitwright.renewal.shut_off_steps import Setting, setting_steps
 from pitwright.renewal.standing import socket_depth
@@ -42,7 +43,7 @@ from pitwright.trains.kitting import kit_for
 from pitwright.trains.room import TOUCH, Room
 from pitwright.units.kinds import INCH
 
-__all__ = ["JOINTS", "SHUT_OFF", "ShutOff", "not_joinable", "shut_off", "wet_or_loose"]
+__all__ = ["JOINTS", "SHUT_OFF", "ShutOff", "not_joinable", "shut_off"]
 
 SHUT_OFF = "shut-off now, rest later"
 JOINTS = ("direct", "coupled", GRIPPED)
@@ -212,17 +213,6 @@ def _places(ask: _Ask, most: float, need: float) -> Iterator[float]:
         yield cut
 
 
-def wet_or_loose(survey: Survey, stub: Stub, way: EndWay) -> Iterator[Short]:
-    """Why a stub may not be joined so: no cement where it runs, no grip that nothing backs. [N]
-
-    Source: common practice, no source.
-    """
-    if stub.seeps and way.name != GRIPPED:
-        yield Short("WET_SOCKET", stub.id, 0.0, 1.0, 1.0, "1", "without_cement", "cement")
-    if way.push > 0.0 and not survey.preferences.blocks:
-        yield Short("THRUST", stub.id, 0.0, way.push, way.push, "N", "block_bends", way.name)
-
-
 def _lead(ask: _Ask, way: EndWay) -> float:
     """From the feed's cut end to the bottom of the body's socket. [m]"""
     if way.coupler is None:
@@ -265,9 +255,9 @@ def _set(
         return (Short("REST_REFUSED", ask.zone.id, 0.0, 1.0, 1.0, "1", "whole_at_once", way.name),)
     setting = Setting(
         str(ask.stub.id), tool, cut, taken, way, ask.unit, tuple(pieces), ask.in_line,
-        ask.body.name,
+        ask.body.name, let_out(ask.stub),
     )  # fmt: skip
-    steps = setting_steps(ask.survey, setting, ask.body.size)
+    steps = setting_steps(ask.survey, ask.stub, setting, ask.body.size)
     if isinstance(steps, Refusal):
         return steps.because
     held = way.coupler.stub_side.depth if way.coupler else ask.unit.depth_before
@@ -345,7 +335,7 @@ def _rest_goes_in(ask: _Ask, rest: Stub) -> bool | None:
 
 def _cautions(ask: _Ask, way: EndWay, goes_in: bool | None) -> Iterator[Finding]:
     names = {"stub": str(ask.stub.id), "body": ask.body.name}
-    if ask.stub.seeps:
+    if ask.stub.seeps and not let_out(ask.stub):
         numbers = {"flow": ask.stub.seeps}
         yield finding("relief_lower", Weight.STOP, numbers=numbers, names=names)
     if way.push > 0.0:

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from string import ascii_uppercase
 
 from pitwright.findings import Refusal
 from pitwright.joining.assembly import Step
 from pitwright.joining.clock import Clock, Names, Numbers
 from pitwright.joining.numbers import handwork, limit
+from pitwright.joining.relief import close_reliefs, open_reliefs, watch
 from pitwright.jointing.asked import joint_under
 from pitwright.jointing.question import CementedJoint, Warmth
 from pitwright.jointing.times import JointTimes, joint_times
+from pitwright.renewal.feed_water import damp
 from pitwright.survey.pit import Survey
+from pitwright.survey.stubs import Stub
 from pitwright.trains.bench import PRESSURE
 from pitwright.trains.cut_list import Where
 from pitwright.trains.kit import EndWay, Unit
@@ -28,7 +31,8 @@ _ROOM = CELSIUS_ZERO + 23.0
 @dataclass(frozen=True, slots=True)
 class Setting:
     """What is set: the feed is cut ``cut`` back from its tip, ``taken`` comes out in line; the
-    body is the ``unit``, joined by ``way``, with new ``pieces`` from the feed on. [m]
+    body is the ``unit``, joined by ``way``, with new ``pieces`` from the feed on;
+    ``relief`` names the feed and how far its relief end lies below, where it is let out. [m]
     """
 
     stub: str
@@ -40,6 +44,7 @@ class Setting:
     pieces: tuple[float, ...]
     in_line: bool
     body: str
+    relief: tuple[tuple[str, float], ...] = ()
 
 
 def cement_of(survey: Survey, size: str) -> CementedJoint:
@@ -56,23 +61,27 @@ def cement_of(survey: Survey, size: str) -> CementedJoint:
     return CementedJoint(size, Warmth.of(_ROOM), pressure=pressure, cement=cement)
 
 
-def setting_steps(survey: Survey, setting: Setting, size: str) -> tuple[Step, ...] | Refusal:
+def setting_steps(
+    survey: Survey, stub: Stub, setting: Setting, size: str
+) -> tuple[Step, ...] | Refusal:
     """Every step with its clock, or why its joints may not be cemented. [s]
 
     Source: common practice for the order, no source; clocks by ``jointing``.
     """
-    times = joint_times(replace(cement_of(survey, size), wet=False))
+    times = joint_times(damp(stub, cement_of(survey, size)))
     if isinstance(times, Refusal):
         return times
     clock = Clock()
     _ready(clock, setting)
     _bench(clock, setting, [times])
+    open_reliefs(clock, setting.relief)
     _cut(clock, setting)
     clock.wait()
     _feed(clock, setting, [times])
     clock.wait()
     clock.do("shut_closed", Where.PIT, handwork("shut"), names=(("body", setting.body),))
     clock.now = max(clock.now, clock.water)
+    close_reliefs(clock, setting.relief)
     clock.do("water_on", Where.PIT, 0.0)
     return tuple(clock.steps)
 
@@ -140,6 +149,8 @@ def _feed(clock: Clock, setting: Setting, times: Sequence[JointTimes]) -> None:
             hands, names = handwork("grip"), _joint(*pair)
             clock.do("grip_joint", Where.PIT, hands, numbers=numbers, names=names)
         else:
+            for name, _ in setting.relief:
+                watch(clock, name)
             clock.cement("push_joint", Where.PIT, (), [*times], numbers, _joint(*pair))
     if way.push > 0.0:
         asks: Numbers = (("push", way.push),)

@@ -44,6 +44,8 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "bare",
         "condition",
         "seeps",
+        "relief",
+        "relief_bore",
         "held",
         "behind",
         "soil",

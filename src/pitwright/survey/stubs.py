@@ -68,6 +68,21 @@ class Glued:
 
 
 @dataclass(frozen=True, slots=True)
+class ReliefEnd:
+    """A low end of a stub's own pipe that can be opened (a test hole, drain or union): the middle
+    of its mouth, and its clear bore.
+    """
+
+    mouth: Located
+    bore_reading: Reading
+
+    @property
+    def bore(self) -> float:
+        """Its clear bore. [m]"""
+        return self.bore_reading.value
+
+
+@dataclass(frozen=True, slots=True)
 class Stub:
     """An end that new work can join.
 
@@ -77,7 +92,7 @@ class Stub:
     that path are backed against thrust; ``seeps`` [m³/s] or None; ``glued`` says that it is not
     the old pipe's end any more but that of new work standing on it; ``behind`` names the fitting
     that the first straight ends in; ``soil`` is what its bare path goes into, None where that is
-    said of the whole pit or not at all.
+    said of the whole pit or not at all; ``relief`` is its relief end, or None.
     """
 
     id: StubId
@@ -102,6 +117,7 @@ class Stub:
     glued: Glued | None = None
     behind: str = ""
     soil: Soil | None = None
+    relief: ReliefEnd | None = None
 
     @property
     def path(self) -> str:
@@ -167,7 +183,19 @@ def read_stub(name: str, section: Section, shelf: Shelf) -> Stub:
         section.flag("held", False),
         behind=section.choice("behind", BEHIND, "") if section.has("behind") else "",
         soil=read_soil(section),
+        relief=_relief(section),
     )
+
+
+def _relief(section: Section) -> ReliefEnd | None:
+    """Where its water can be let out; bore and place go together. Raises Missing or BadInput."""
+    if not (section.has("relief") or section.has("relief_bore")):
+        return None
+    mouth = section.located("relief", "say where the relief end's mouth is: a point")
+    bore = section.need_reading(
+        "relief_bore", "say how wide it opens: its clear bore", low=0.001, high=0.2
+    )
+    return ReliefEnd(mouth, bore)
 
 
 def _facing(

@@ -14,10 +14,10 @@ from pitwright.errors import Malformed
 from pitwright.geometry.vector import Vec, across, cross, dot, scale, sub
 from pitwright.tolerance.causes import Six
 
-__all__ = ["Bears", "Borne", "Five", "chance_borne", "five", "sharing"]
+__all__ = ["Bears", "Borne", "Five", "chance_borne", "five", "left_by", "sharing"]
 
 Five = tuple[float, float, float, float, float]
-_RAYS = 48
+_RAYS = 96
 _SOFT = 25.0
 """Keeps a turn that nothing limits finite: a ratio of 1 at 0.2. [1/rad²]"""
 
@@ -72,12 +72,14 @@ class Borne:
 
     ``forms`` are squared ratios (5, 5) of the misfit [1/m², 1/rad²], ``middle`` the misfit that
     lies in the middle of what seats and slides give (5). [m, rad] ``frame`` are three unit
-    vectors of the closing joint's own: turning the pit turns them.
+    vectors of the closing joint's own: turning the pit turns them. ``stiff`` (5, 5) is what the
+    shared misfit costs, all ways of giving together: least of it is how a dry train comes to lie.
     """
 
     forms: tuple[list[list[float]], ...]
     middle: Five
     frame: tuple[Vec, Vec, Vec]
+    stiff: list[list[float]]
 
 
 def sharing(bears: Bears, joints: Sequence[tuple[Vec, Vec]]) -> Borne:
@@ -103,7 +105,30 @@ def sharing(bears: Bears, joints: Sequence[tuple[Vec, Vec]]) -> Borne:
         rows = [[sum(c[i] * back[i][j] for i in range(5)) for j in range(5)] for c in group]
         forms.append([[sum(r[i] * r[j] for r in rows) for j in range(5)] for i in range(5)])
     n, m = bears.across
-    return Borne(tuple(forms), middle, (n, m, cross(n, m)))
+    return Borne(tuple(forms), middle, (n, m, cross(n, m)), back)
+
+
+def left_by(borne: Borne, free: Sequence[Five]) -> list[list[float]]:
+    """What is left (5, 5) of any misfit once what is ``free`` is set to make the rest easiest.
+
+    ``free`` are the movements, place and turn (5), of each length trimmed and each dry joint
+    rolled: set after the misfit is seen, in proportion to it, without limits. [-] Source: weighted
+    least squares, by Gram and Schmidt.
+    """
+    left = [[float(i == j) for j in range(5)] for i in range(5)]
+    for movement in free:
+        rest = [sum(map(mul, row, movement)) for row in left]
+        cost = [sum(map(mul, row, rest)) for row in borne.stiff]
+        size = sum(map(mul, cost, rest))
+        if size <= 1e-9 * _cost(borne.stiff, movement):
+            continue
+        along = [sum(cost[k] * left[k][j] for k in range(5)) / size for j in range(5)]
+        left = [[left[i][j] - rest[i] * along[j] for j in range(5)] for i in range(5)]
+    return left
+
+
+def _cost(stiff: list[list[float]], v: Sequence[float]) -> float:
+    return math.fsum(x * sum(map(mul, row, v)) for x, row in zip(v, stiff, strict=True))
 
 
 def _give(bears: Bears, joints: Sequence[tuple[Vec, Vec]]) -> tuple[list[list[Five]], Five]:
@@ -145,7 +170,7 @@ def chance_borne(borne: Borne, misfit: Five, covariance: list[list[float]]) -> f
     """The chance that a normal misfit (mean (5), covariance (5, 5)) is shared within limits. [-]
 
     Along fixed rays both ways out of the mean, each exactly by the chi distribution of five:
-    within about 0.02 of the rule's own value. Source: textbook probability.
+    within about 0.015 of the rule's own value. Source: textbook probability.
     """
     mean = [m - c for m, c in zip(misfit, borne.middle, strict=True)]
     low = _own(covariance, borne.frame)

@@ -10,7 +10,7 @@ from pitwright.algebra.basis import complement, orthonormal_basis
 from pitwright.geometry.vector import Vec, cross, dot, minus, scale, sub
 from pitwright.survey.readings import default_tools
 from pitwright.survey.stubs import Stub
-from pitwright.tolerance.bearing import Bears, Borne, Five, chance_borne, five, sharing
+from pitwright.tolerance.bearing import Bears, Borne, Five, chance_borne, five, left_by, sharing
 from pitwright.tolerance.causes import Cause, Walked, causes, direction_is_taped, walked
 from pitwright.tolerance.chance import chance_within
 from pitwright.tolerance.doubt import Doubt, Held, Remedy, Share
@@ -56,9 +56,10 @@ def doubt_of(
 
     ``bears`` says what the stubs and joints take up, at the closing point; ``slips`` how far
     hands err. The chance within 1/8 in (common practice, no source) is of the error about the
-    plan; the chance within flex counts the plan's own misfit too and errs low. Shares are of the
-    variance of position with nothing held. Raises Malformed for a cut list of another train.
-    [m, rad] Source: linear covariance, design study.
+    plan, where dry rolls mend the place and leave the turn; the chance within flex counts the
+    plan's own misfit too, lets lengths and rolls mend place and turn together, and errs low.
+    Shares are of the variance of position with nothing held. Raises Malformed for a cut list of
+    another train. [m, rad] Source: linear covariance, design study.
     """
     case = _case(train, cuts, stubs, bears, slips)
     plain = _held(case, (), False)
@@ -172,21 +173,50 @@ def _eighth(covariance: list[list[float]]) -> float:
     return chance_within([row[:3] for row in covariance[:3]], EIGHTH)
 
 
-def _borne(case: _Case, covariance: list[list[float]], held: Sequence[Vec]) -> float:
-    x, y, z, a, b = case.misfit
-    middle = case.borne.middle
-    for u in orthonormal_basis(list(held)) if held else []:
-        share = sum((m - c) * v for m, c, v in zip((x, y, z), middle[:3], u, strict=True))
-        x, y, z = x - share * u[0], y - share * u[1], z - share * u[2]
-    return chance_borne(case.borne, (x, y, z, a, b), covariance)
+def _free(case: _Case, letters: Sequence[str], rolled: bool) -> list[Five]:
+    """How each held piece's length and each dry bend's roll moves the end, turn and all."""
+    free: list[Five] = [(*axis, 0.0, 0.0) for p, axis in _pieces(case) if p in letters]
+    for corner in case.way.corners if rolled else ():
+        move = cross(corner.axis, sub(case.way.end, corner.at))
+        free.append(five((*move, *corner.axis), case.bears.across))
+    return free
+
+
+def _fitted(case: _Case, letters: Sequence[str], rolled: bool) -> tuple[list[Five], list[Five]]:
+    """What the dry fit leaves of every cause, place and turn, and the errors made after it: of
+    marking, and of setting bends anew."""
+    left = left_by(case.borne, _free(case, letters, rolled))
+    found = [_through(left, five(c.effect, case.bears.across)) for c in case.causes]
+    after: list[Five] = [
+        (*scale(axis, case.mark), 0.0, 0.0) for p, axis in _pieces(case) if p in letters
+    ]
+    if rolled:
+        anew = (c for c in case.causes if c.name.startswith("clock."))
+        after += [five(c.effect, case.bears.across) for c in anew]
+    return found, after
+
+
+def _through(left: list[list[float]], v: Five) -> Five:
+    a, b, c, d, e = (sum(x * y for x, y in zip(row, v, strict=True)) for row in left)
+    return (a, b, c, d, e)
+
+
+def _flex(case: _Case, letters: Sequence[str], rolled: bool, errors: list[list[float]]) -> float:
+    """The chance that what the dry fit leaves of plan and errors (5, 5) can be taken up."""
+    left = left_by(case.borne, _free(case, letters, rolled))
+    off = [m - c for m, c in zip(case.misfit, case.borne.middle, strict=True)]
+    v, w, x, y, z = _through(left, (off[0], off[1], off[2], off[3], off[4]))
+    a, b, c, d, e = case.borne.middle
+    return chance_borne(case.borne, (v + a, w + b, x + c, y + d, z + e), errors)
 
 
 def _held(case: _Case, letters: Sequence[str], rolled: bool) -> Held:
     held = _directions(case, letters, rolled)
-    covariance = _added(_columns(case, held, rolled))
+    near = _added(_columns(case, held, rolled))
+    found, after = _fitted(case, letters, rolled)
     names = tuple(c.name for c in case.way.corners) if rolled else ()
-    flex = _borne(case, covariance, held)
-    return Held(tuple(letters), names, _eighth(covariance), flex)
+    flex = _flex(case, letters, rolled, _added([*found, *after]))
+    return Held(tuple(letters), names, _eighth(near), flex)
 
 
 def _ways(case: _Case, plain: Held) -> tuple[Held, ...]:
@@ -292,17 +322,16 @@ def _measurements(
 
 def _cut_within(case: _Case, advised: Held, slips: Slips) -> float:
     """The plus or minus of all cuts that are not marked in place which still closes. [m]"""
-    held = _directions(case, advised.pieces, bool(advised.rolls))
-    columns = _columns(case, held, bool(advised.rolls))
+    letters, rolled = advised.pieces, bool(advised.rolls)
+    found, after = _fitted(case, letters, rolled)
     is_cut = [c.name.startswith("cut.") for c in case.causes]
-    is_cut += [False] * (len(columns) - len(is_cut))
-    rest = _added([c for c, cut in zip(columns, is_cut, strict=True) if not cut])
-    cuts = _added([c for c, cut in zip(columns, is_cut, strict=True) if cut])
+    rest = _added([*(c for c, cut in zip(found, is_cut, strict=True) if not cut), *after])
+    cuts = _added([c for c, cut in zip(found, is_cut, strict=True) if cut])
 
     def sure(limit: float) -> bool:
         square = (limit / math.sqrt(3.0) / slips.cut.one) ** 2
         both = [[rest[i][j] + square * cuts[i][j] for j in range(5)] for i in range(5)]
-        return _borne(case, both, held) >= _SURE
+        return _flex(case, letters, rolled, both) >= _SURE
 
     if not sure(0.0):
         return 0.0

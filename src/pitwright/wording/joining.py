@@ -65,6 +65,11 @@ SHORTS: dict[str, str] = {
         "pushed on"
     ),
     "NO_TOOL_ROOM": "no room for the {tried}: {where} is {missed} too near",
+    "RELIEF_HIGH": (
+        "{tried}: the relief end of {where} must open lower than every glued joint, or water "
+        "stands in the joint"
+    ),
+    "RELIEF_SMALL": "{tried}: the relief end of {where} lets out less than twice what seeps",
     "SEEPS_LAST": "{tried}: the last joint would be cemented while {where} still runs",
     "BARE_TO_PUT_IN": "{tried} can be put in with more bare pipe at {where}",
     "OPEN_TIME": "{tried}: the first coat is dry before both joints of the {where} are coated",
@@ -83,5 +88,7 @@ LIFTS: dict[str, str] = {
     "shut_or_mechanical": (
         "stop the water first (a shut-off, or a drained line), or end with a joint without cement"
     ),
+    "lower_relief": "open one lower by that much, raise the new work, or join it without cement",
+    "wider_relief": "open it wider, open another one, or join it without cement",
     "two_people": "two people, one a joint, or wait for cooler pipe",
 }

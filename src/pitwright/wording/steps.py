@@ -112,6 +112,22 @@ _WORDS: dict[str, Callable[[Step], str]] = {
     "cut_stub": lambda s: (
         f"Cut {both_text(s.number('cut'))} off {s.name('stub')} with the {s.name('tool')}, square."
     ),
+    "check_relief": lambda s: (
+        f"Find the relief end of {s.name('stub')}: its low test hole, drain or union. Its mouth "
+        f"must lie {both_text(s.number('below'))} below the lowest joint to be glued: look, with a "
+        "level."
+    ),
+    "open_relief": lambda s: (
+        f"Open the relief end of {s.name('stub')} and let the pipe run out there; keep the pit "
+        "bailed below it. See that water runs off below the joint, and nowhere else."
+    ),
+    "still_dry": lambda s: (
+        f"Wipe the end of {s.name('stub')} and watch it for a minute. If it still runs: no cement. "
+        "Look for more relief ends, stop the water farther up, or join it without cement."
+    ),
+    "close_relief": lambda s: (
+        f"Close the relief end of {s.name('stub')} with its own plug, cap or nut: no cement."
+    ),
     "spin_off_old": lambda s: (
         f"Screw {s.name('valve')} off, the adapter that stays braced with a second strap; look at "
         "its thread, and clean it."
@@ -255,11 +271,18 @@ def water_words(assembly: Assembly, began: datetime | None = None) -> str:
     return f"water on {duration_text(lasts)} after work begins"
 
 
+_CHECKS = {
+    "open_relief": "Water runs off at the relief end; none stands in the end to be joined.",
+    "still_dry": "Dry for a full minute, and the relief end still runs.",
+    "close_relief": "Closed, and dry outside.",
+}
+
+
 def step_check(step: Step) -> str:
-    """What to hold and to wait for after a step; empty where nothing is. [s]"""
+    """What to hold, see and wait for after a step; empty where nothing is. [s]"""
     numbers = dict(step.numbers)
     if "hand_hold" not in numbers:
-        return ""
+        return _CHECKS.get(step.code, "")
     wait = minutes_text(max(0.0, numbers.get("set_at", 0.0) - numbers.get("last_coat", 0.0)))
     return (
         f"Bottomed within {numbers.get('bottom_by', 0.0):.0f} s of the last coat; held by hand for "

@@ -198,6 +198,9 @@ def _stub_lines(stub: Stub) -> list[str]:
         lines += _what_pipe(stub.identified)
     if stub.seeps:
         lines.append(f"    seeps {_sizes('flow', stub.seeps)[1]}")
+    if stub.relief:
+        mouth = place_text(stub.relief.mouth.mean)
+        lines.append(f"    can be let out at {mouth}, {both_text(stub.relief.bore)} wide")
     return lines
 
 
