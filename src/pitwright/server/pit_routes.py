@@ -120,8 +120,7 @@ def _step_form(desk: Desk, request: Request, form: Form, subject: str, step: str
     photos, wrong = photos_of(desk, form)
     asked = replace(asked, photos=photos)
     taken = take(pit, asked)
-    if wrong or form.trouble:
-        taken = replace(taken, trouble={**form.trouble, **wrong, **taken.trouble})
+    taken = replace(taken, trouble={**taken.trouble, **wrong, **form.trouble})
     if not taken.trouble and step == "choose":
         desk.save_plan(pit)
     return written(desk, taken, asked, pit.place, lambda a: view(pit, a, ()))
