@@ -249,6 +249,23 @@ def test_a_text_that_is_too_long_is_told_so_and_not_cut_short(tmp_path: Path) ->
         assert back.holds()["survey"] == text
 
 
+@pytest.mark.parametrize("address", ["/property", "tie", "look"])
+def test_no_form_takes_a_text_that_is_too_long(tmp_path: Path, address: str) -> None:
+    body = {"name": "Quince lane", "note": "x" * (MOST_TEXT + 1), "form": "finding", "what": "wall"}
+    body |= {"thing": "box", "mark_a": "post", "a": "1", "mark_b": "wall", "b": "1"}
+
+    async def ask(one: httpx.AsyncClient) -> tuple[int, int, str]:
+        pit = await made(one)
+        before = land.desk.store.count()
+        to = address if address.startswith("/") else f"{pit}/{address}"
+        got = await one.post(to, data=body)
+        return got.status_code, land.desk.store.count() - before, got.text
+
+    with ground(tmp_path) as land:
+        status, more, words = asked(land, ask)
+        assert status == 422 and more == 0 and "Not saved yet" in words
+
+
 def test_a_form_that_cannot_be_read_is_told_so(tmp_path: Path) -> None:
     async def ask(one: httpx.AsyncClient) -> list[httpx.Response]:
         pit = await made(one)
@@ -265,10 +282,10 @@ def test_a_form_that_cannot_be_read_is_told_so(tmp_path: Path) -> None:
             assert got.status_code == 422 and "Not saved yet" in got.text
 
 
-def broken_off(land: Ground, pieces: list[bytes], size: int | None) -> tuple[int, str]:
-    """What a request is answered whose line breaks behind these pieces of its body."""
+def broken_off(land: Ground, pieces: list[bytes], size: int | None) -> tuple[int, str, int]:
+    """What a request is answered whose line breaks behind these pieces; how many were not read."""
 
-    async def ask() -> tuple[int, str]:
+    async def ask() -> tuple[int, str, int]:
         async with client(land.desk) as one:
             pit = await made(one)
             app = one._transport.app  # type: ignore[attr-defined]
@@ -293,7 +310,8 @@ def broken_off(land: Ground, pieces: list[bytes], size: int | None) -> tuple[int
             "headers": head, "http_version": "1.1", "scheme": "http", "server": ("127.0.0.1", 80),
         }  # fmt: skip
         await app(scope, receive, send)
-        return int(told[0]["status"]), b"".join(t.get("body", b"") for t in told[1:]).decode()
+        said = b"".join(t.get("body", b"") for t in told[1:]).decode()
+        return int(told[0]["status"]), said, len(sending) - 1
 
     return waited(ask())
 
@@ -304,7 +322,7 @@ WHAT = b'--x\r\nContent-Disposition: form-data; name="what"\r\n\r\nthin wall'
 
 def test_a_line_that_breaks_in_the_middle_of_a_form_writes_nothing(tmp_path: Path) -> None:
     with ground(tmp_path) as land:
-        status, words = broken_off(land, [PART, WHAT], 4000)
+        status, words, _ = broken_off(land, [PART, WHAT], 4000)
         assert status == 400 and "Nothing of it was saved" in words
         assert land.desk.store.search("thin", most=5) == []
 
@@ -314,7 +332,8 @@ def test_a_body_without_a_length_is_ended_where_it_is_too_big(tmp_path: Path) ->
     head = PART + WHAT + b'\r\n--x\r\nContent-Disposition: form-data; name="photo"; filename="p"'
     with ground(tmp_path) as land:
         pieces = [head + b"\r\n\r\n", *[piece] * (MOST_BODY // len(piece) + 8)]
-        status, words = broken_off(land, pieces, None)
+        status, words, left = broken_off(land, pieces, None)
+        assert left >= 6
         assert status == 400 and "more came than is taken at once" in words
         assert land.desk.store.search("thin", most=5) == []
 

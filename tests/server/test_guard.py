@@ -91,14 +91,18 @@ def test_a_line_that_stays_open_is_not_served(tmp_path: Path) -> None:
         told.append("asked")
 
     async def ask() -> None:
-        await Guard(inner, SECRET, 1)({"type": "websocket", "headers": []}, _nothing, _nothing)
+        scope: dict[str, object] = {"type": "websocket", "headers": []}
+        await Guard(inner, SECRET, 1)(scope, _nothing, _sent)
 
     waited(ask())
     assert told == []
 
 
-async def _nothing(*_: object) -> dict[str, object]:
+async def _nothing() -> dict[str, object]:
     return {}
+
+
+async def _sent(message: object) -> None: ...
 
 
 def test_a_request_of_200_mb_gets_a_clear_word_and_is_not_kept(tmp_path: Path) -> None:

@@ -8,7 +8,15 @@ from pitwright.pages.frame import empty, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.standing import Land, Shop
 
-__all__ = ["MOST", "land_page", "shop_page", "take_land", "take_pit", "take_property"]
+__all__ = [
+    "LAND_FIELDS",
+    "MOST",
+    "land_page",
+    "shop_page",
+    "take_land",
+    "take_pit",
+    "take_property",
+]
 
 MOST = 40
 """Properties on one page. [-]"""
@@ -19,6 +27,8 @@ _LAND = (
     ("address", "Where it is", ""),
     ("note", "Note", ""),
 )
+LAND_FIELDS = tuple(name for name, _, _ in _LAND)
+"""What a property says of itself."""
 
 
 def shop_page(shop: Shop, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:

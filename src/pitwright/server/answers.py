@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from typing import Any
 
 from fastapi import Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
@@ -20,9 +19,7 @@ from pitwright.server.desk import Desk, Stale
 from pitwright.server.forms import Form
 
 __all__ = [
-    "FORM",
     "MOST_AT_ONCE",
-    "SAID",
     "asked_of",
     "gone",
     "html",
@@ -43,23 +40,6 @@ CHANGED = (
 )
 KEPT = "What you typed is kept in this browser, and stands in its form again."
 HOME = ("/", "Properties")
-FORM = {
-    "requestBody": {
-        "content": {
-            kind: {"schema": {"type": "object", "additionalProperties": {"type": "string"}}}
-            for kind in ("application/x-www-form-urlencoded", "multipart/form-data")
-        }
-    }
-}
-SAID: dict[int | str, dict[str, Any]] = {
-    303: {"description": "Saved; go on at the address given."},
-    403: {"description": "Another page, or not the key of this start."},
-    404: {"description": "Nothing of that name."},
-    400: {"description": "The form came broken off: nothing of it was saved."},
-    413: {"description": "More than is taken at once."},
-    507: {"description": "Not saved: this machine's disk took nothing more."},
-    422: {"description": "Not saved: the form again, with what was typed and what is wrong."},
-}
 
 
 def not_here(what: object) -> HTTPException:

@@ -12,6 +12,7 @@ from pitwright import __version__
 from pitwright.errors import BadInput, PitwrightError
 from pitwright.server.answers import gone, html, not_here, plain
 from pitwright.server.assets import asset
+from pitwright.server.described import own_answers
 from pitwright.server.desk import Desk
 from pitwright.server.guard import COOKIE
 from pitwright.server.pit_routes import pit_routes
@@ -62,6 +63,8 @@ def application(desk: Desk, secret: str) -> FastAPI:
     async def broken(request: Request, mistake: Exception) -> Response:
         return html(plain("That did not work", _OURS, 500))
 
+    whole = app.openapi
+    app.openapi = lambda: own_answers(whole())  # type: ignore[method-assign]
     return app
 
 

@@ -45,9 +45,9 @@ async def form_of(request: Request) -> Form:
                     if value.filename:
                         form.files.append((tidy(name), value.filename, await value.read()))
                 else:
-                    _take_value(form, tidy(name), tidy(value))
+                    _take_value(form, tidy(name), value)
     except ClientDisconnect:
-        raise HTTPException(400, "the form came broken off") from None
+        raise HTTPException(400, f"broken off behind {len(form.values)} fields") from None
     except HTTPException as broken:
         form.trouble[""] = f"The form came broken off ({broken.detail}): send it again."
     return form
@@ -57,7 +57,7 @@ def _take_value(form: Form, name: str, value: str) -> None:
     """The first value of a name; one that is too long is said to be, and not cut short."""
     if name in form.values:
         return
-    form.values[name] = value
+    form.values[name] = tidy(value)
     if len(value) > MOST_TEXT:
         form.trouble[name] = (
             f"This has {len(value)} characters; at most {MOST_TEXT} are kept. Make it shorter."
