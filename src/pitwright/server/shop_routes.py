@@ -87,7 +87,7 @@ def _front_routes(app: FastAPI, desk: Desk) -> None:
         form = await form_of(request)
 
         def work() -> Response:
-            back = form.values.get("back", "/").replace("\\", "/")
+            back = form.values.get("back", "/")
             safe = back if back.startswith("/") and not back.startswith("//") else "/"
             ids = [i for i in form.values.get("ids", "").split(",") if i][:MOST_AT_ONCE]
             return saved(safe, desk.undo(ids), "undone")
