@@ -6,6 +6,7 @@ import json
 import os
 import shutil
 from collections.abc import Callable, Iterator
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,9 +15,11 @@ import pytest
 from pitwright.carry.page import carry_page
 from pitwright.catalogue.shelf import load_shelf
 from pitwright.cli import main
+from pitwright.joining.assembly import Step, step_slot
 from pitwright.paper.pit_sheet import plan_scene
 from pitwright.paper.view import VIEWS
 from pitwright.planning import plan
+from pitwright.records.notes import KINDS_NOTED
 from pitwright.survey.pit import read_survey
 from pitwright.units.inches import SIXTEENTH, both_text, inches_text
 from tests.browser.phone import Phone, phone, small_targets, violations
@@ -234,7 +237,9 @@ def test_one_zone_can_be_looked_at_alone(hand: Phone, folder: Path) -> None:
 
 def planned(page: Page, letter: str) -> int:
     """What a piece is to be cut to. [1/16 in]"""
-    metres = page.locator(f"[data-form=piece][data-label={letter}]").get_attribute("data-metres")
+    metres = page.locator(f"[data-form=piece][data-label='lawn {letter}']").get_attribute(
+        "data-metres"
+    )
     return round(float(metres or "nan") / SIXTEENTH)
 
 
@@ -275,7 +280,7 @@ def test_notes_and_half_typed_fields_outlive_the_page(hand: Phone, folder: Path)
     page.get_by_label("As cut, lawn B", exact=True).fill("2 11/")
     page.close()
     again = hand.open(folder / "lawn.html")
-    assert "piece A: 18 7/8 in" in again.locator("#noted").inner_text()
+    assert "piece lawn A: 18 7/8 in" in again.locator("#noted").inner_text()
     assert again.get_by_label("As cut, lawn B", exact=True).input_value() == "2 11/"
     assert again.get_by_label("As cut, lawn A", exact=True).input_value() == ""
 
@@ -348,7 +353,7 @@ def test_what_was_noted_comes_home_once(
     first = exported(page, tmp_path)
     assert first.name == "lawn.notes.json"
     kinds = [n["kind"] for n in notes_in(first)]
-    assert {"piece", "joint", "reading", "note"} == set(kinds)
+    assert {"piece", "joint", "reading", "note"} <= set(kinds) <= {*KINDS_NOTED}
 
     count = len(kinds)
     said = record("record", "import", str(first))
@@ -379,7 +384,7 @@ def test_a_stale_page_is_said_and_what_changed_stands_beside(
     page = hand.open(folder / "lawn.html")
     cut(page, "A", "18 3/4")
     notes = exported(page, tmp_path)
-    record("record", "add", "piece", "A", "cut=18 in", "--pit", "lawn")
+    record("record", "add", "piece", "lawn A", "cut=18 in", "--pit", "lawn")
     record("plan", str(EXAMPLES / "chapel-lawn.pit.toml"), "--save", "lawn")
     said = record("record", "import", str(notes))
     assert "planned again since this carry file was made" in said
@@ -394,19 +399,121 @@ def test_a_ticked_step_is_kept_and_its_joints_are_noted(hand: Phone, tmp_path: P
     path.write_text(carry_page(carries), "utf-8")
     page = hand.open(path)
     number, step = next((n, s) for n, s in enumerate(assembly.steps, 1) if s.joints)
-    button = page.locator(f"[data-tick='{number}'] button")
+    place = f"[data-step='{step_slot('lawn', number, step)}'] button"
+    button = page.locator(place)
     assert button.get_attribute("aria-pressed") == "false"
     button.tap()
     assert button.get_attribute("aria-pressed") == "true"
     page.close()
     again = hand.open(path)
-    button = again.locator(f"[data-tick='{number}'] button")
+    button = again.locator(place)
     assert button.get_attribute("aria-pressed") == "true"
     first = exported(again, tmp_path)
     made = [n["body"]["label"] for n in notes_in(first) if n["kind"] == "joint"]
-    assert made == [str(joint + 1) for joint in step.joints]
+    assert made == [f"lawn {joint + 1}" for joint in step.joints]
     picture(unfolded(again), "carry-stepped")
     assert violations(again) == []
     assert small_targets(again) == []
     button.tap()
     assert notes_in(exported(again, tmp_path)) == []
+
+
+STARTED = datetime(2026, 5, 4, 14, 0, tzinfo=UTC)
+"""10:00 on the phone, which stands in New York."""
+
+
+def glued(tmp_path: Path) -> tuple[Path, str, Step]:
+    """A page with steps, and the first of them that is cemented."""
+    carries, assembly = stepped()
+    path = tmp_path / "stepped.html"
+    path.write_text(carry_page(carries), "utf-8")
+    number, step = next((n, s) for n, s in enumerate(assembly.steps, 1) if s.waits.hold)
+    return path, f"[data-step='{step_slot('lawn', number, step)}']", step
+
+
+def at_ten(hand: Phone, path: Path) -> Page:
+    """The page on a phone whose clock was set to ten just now."""
+    hand.context.clock.install(time=STARTED)
+    return hand.open(path)
+
+
+def says(text: str, words: str, seconds: float) -> bool:
+    """Whether a clock ends so long after ten, or the little later that the test itself took."""
+    ends = [STARTED - timedelta(hours=4) + timedelta(seconds=round(seconds) + d) for d in range(30)]
+    return any(f"{words} {end:%H:%M:%S}" in text for end in ends)
+
+
+def test_a_tick_starts_the_clocks_and_a_locked_phone_does_not_stop_them(
+    hand: Phone, tmp_path: Path
+) -> None:
+    path, place, step = glued(tmp_path)
+    page = at_ten(hand, path)
+    clock = page.locator(f"div:has(> {place}) > .clock")
+    assert not clock.is_visible()
+    page.locator(f"{place} button").tap()
+    told = clock.inner_text()
+    assert says(told, "hold it by hand until", step.waits.hold) and "left)" in told
+    assert says(told, "set, braces stay until", step.waits.set)
+    hand.context.clock.run_for(round(step.waits.hold * 1000) + 1000)
+    assert "(over)" in clock.inner_text().splitlines()[0]
+    assert "hold it by hand: over" in page.locator("#rung").inner_text()
+    page.close()  # locked, thrown out of the phone's memory, opened again long after
+    hand.context.clock.fast_forward("30:00")
+    again = hand.open(path)
+    clock = again.locator(f"div:has(> {place}) > .clock")
+    assert says(clock.inner_text(), "set, braces stay until", step.waits.set)
+    assert again.locator("#rung").inner_text() == ""
+    again.locator(f"{place} button").tap()
+    assert not clock.is_visible()
+    again.locator(f"{place} button").tap()
+    assert not says(clock.inner_text(), "hold it by hand until", step.waits.hold)
+
+
+def test_water_waits_for_the_last_joint_of_all(hand: Phone, tmp_path: Path) -> None:
+    path, _, _ = glued(tmp_path)
+    _, assembly = stepped()
+    page = at_ten(hand, path)
+    water = page.locator("[data-water=lawn]")
+    cemented = [s for s in assembly.steps if s.waits.cure]
+    for n, step in enumerate(cemented, 1):
+        assert "after the last joint" in water.inner_text()
+        number = assembly.steps.index(step) + 1
+        page.locator(f"[data-step='{step_slot('lawn', number, step)}'] button").tap()
+        if n < len(cemented):
+            hand.context.clock.run_for(60_000)
+    ends = max(60 * n + s.waits.cure for n, s in enumerate(cemented))
+    told = water.inner_text()
+    assert says(told, "Water on not before", ends), told
+    picture(unfolded(page), "carry-clocks")
+    assert violations(page) == []
+
+
+def test_where_nothing_is_kept_a_clock_says_to_write_it_down(
+    browser: Browser, tmp_path: Path
+) -> None:
+    path, place, _ = glued(tmp_path)
+    with phone(browser) as one:
+        denied = "Object.defineProperty(window, 'localStorage', {get() { throw new Error('no'); }})"
+        one.context.add_init_script(denied)
+        page = one.open(path)
+        page.locator(f"{place} button").tap()
+        said = page.locator(f"div:has(> {place}) > .clock").inner_text()
+        assert "hold it by hand until" in said and "write this time down" in said
+        assert one.wrong == []
+
+
+def test_a_ticked_step_comes_home_with_its_time(
+    hand: Phone, folder: Path, tmp_path: Path, record: Callable[..., str]
+) -> None:
+    """The app's own clocks go on from it: the step has the name that the app looks for."""
+    path, place, step = glued(tmp_path)
+    page = hand.open(path)
+    page.locator(f"{place} button").tap()
+    notes = notes_in(exported(page, tmp_path))
+    kinds = [n["kind"] for n in notes]
+    assert kinds == ["step", *["joint"] * len(step.joints)]
+    assert {n["at"] for n in notes} == {notes[0]["at"]}
+    assert notes[0]["body"]["hold"] == f"{step.waits.hold:.0f}"
+    said = record("record", "import", str(tmp_path / "chapel-lawn.notes.json"), "--pit", "lawn")
+    assert said.startswith(f"{len(notes)} notes taken in")
+    assert step_slot("lawn", 1, step).rpartition(" ")[2] in record("record", "show", "lawn")

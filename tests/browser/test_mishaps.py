@@ -67,6 +67,28 @@ def test_a_line_lost_in_the_middle_of_a_save_loses_nothing(
     assert eye.wrong == []
 
 
+def test_what_was_saved_does_not_come_back_as_if_it_were_not(
+    browser: Browser, shared: Server
+) -> None:
+    """Forms that lead on to another page: their words are saved, and wait nowhere any more."""
+    eye, home = begun(browser, shared)
+    eye.page.goto(shared.base)
+    assert "What you had typed" not in eye.page.content()
+    assert eye.page.locator("form[data-keep=property] [name=name]").input_value() == ""
+    eye.page.goto(f"{home}/measure?part=stub")
+    eye.set("name", "feed", "#form")
+    eye.set("cut_back", "1", "#form")
+    eye.press("Save the readings", "#form")
+    eye.says("Saved")
+    eye.page.goto(f"{home}/measure?part=stub")
+    assert "What you had typed" not in eye.page.content()
+    eye.set("name", "lawn", "#form")
+    eye.page.goto(f"{home}/measure?part=stub")
+    eye.says("What you had typed here is back")
+    assert eye.page.locator("#form [name=name]").input_value() == "lawn"
+    assert eye.wrong == []
+
+
 def test_two_tabs_are_told_of_each_other(browser: Browser, shared: Server) -> None:
     eye, home = begun(browser, shared)
     eye.expected = ("422",)

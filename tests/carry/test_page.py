@@ -14,9 +14,11 @@ from pitwright.carry.content import Base, Carried
 from pitwright.carry.page import carry_page
 from pitwright.catalogue.shelf import load_shelf
 from pitwright.cli.carry import _wiring
+from pitwright.pages.build import doings
 from pitwright.planning import plan
 from pitwright.survey.pit import read_survey
 from pitwright.wording.cautions import cautions
+from pitwright.wording.clocks import water_after
 from pitwright.wording.steps import step_words
 from tests.carry.stepped import stepped
 from tests.house.reading import ROOT
@@ -104,11 +106,27 @@ def test_steps_are_there_to_be_ticked_and_name_the_joints_they_make() -> None:
     """With a train that is put in: every joint is made by one step, in the words of the sheet."""
     carries, assembly = stepped()
     page = html.unescape(carry_page(carries))
-    ticks = re.findall(r'data-form="step" data-tick="([^"]*)" data-label="([^"]*)"', page)
-    assert [tick for tick, _ in ticks] == [str(n + 1) for n in range(len(assembly.steps))]
-    joints = sorted(int(j) for _, label in ticks for j in label.split("|") if j)
+    ticks = re.findall(
+        r'data-form="step" data-step="([^"]*)" data-zone="lawn" data-label="([^"]*)"', page
+    )
+    zone = carries.plan.zones[0]
+    assert zone.best is not None
+    assert [tick for tick, _ in ticks] == [d.name for d in doings(zone, zone.best)]  # as in the app
+    joints = sorted(int(j.removeprefix("lawn ")) for _, s in ticks for j in s.split("|") if j)
     assert joints == list(range(1, len(joints) + 1))
     for step in assembly.steps:
         assert step_words(step) in page
     assert "Other ways, side by side (2)" in page
     assert 'data-form="joint" data-label' not in page
+
+
+def test_each_cemented_step_brings_its_clocks_and_the_zone_its_water() -> None:
+    carries, assembly = stepped()
+    page = html.unescape(carry_page(carries))
+    found = re.findall(r'data-hold="(\d+)" data-set="(\d+)" data-cure="(\d+)"', page)
+    glued = [s.waits for s in assembly.steps if s.waits.hold]
+    assert [tuple(map(int, f)) for f in found] == [
+        (round(w.hold), round(w.set), round(w.cure)) for w in glued
+    ]
+    assert len(glued) > 1 and all(w.hold < w.set < w.cure for w in glued)
+    assert water_after(max(w.cure for w in glued)) in page

@@ -60,11 +60,11 @@ def ground(folder: Path) -> Iterator[Ground]:
         desk.close()
 
 
-def client(desk: Desk, secret: str = SECRET) -> httpx.AsyncClient:
+def client(desk: Desk, secret: str = SECRET, *, raised: bool = True) -> httpx.AsyncClient:
     """Asks the guarded app without a line; cookies and origin as our own pages send them."""
     app = Guard(application(desk, SECRET), SECRET, PORT)
     return httpx.AsyncClient(
-        transport=httpx.ASGITransport(app=app, raise_app_exceptions=True), base_url=BASE,
-        cookies={COOKIE: secret},
+        transport=httpx.ASGITransport(app=app, raise_app_exceptions=raised), base_url=BASE,
+        cookies={COOKIE.format(port=PORT): secret},
         headers={"origin": BASE},
     )  # fmt: skip

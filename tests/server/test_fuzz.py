@@ -186,11 +186,3 @@ def test_no_form_and_no_address_breaks_the_server(tmp_path: Path) -> None:
 @pytest.mark.nightly
 def test_no_form_and_no_address_breaks_the_server_all_night(tmp_path: Path) -> None:
     fuzz(tmp_path, 3000)
-
-
-def test_every_route_is_described(tmp_path: Path) -> None:
-    with ground(tmp_path) as land:
-        for path, ways in described(land)["paths"].items():
-            for method, said in ways.items():
-                assert said["description"], path
-                assert method == "get" or "requestBody" in said, path

@@ -9,7 +9,7 @@ import httpx
 import pytest
 
 from pitwright.errors import Contradiction
-from pitwright.server.guard import MOST_BODY, POLICY
+from pitwright.server.guard import MOST_BODY, Guard
 from pitwright.server.run import bound
 from tests.server.ground import SECRET, client, ground
 from tests.server.waiting import waited
@@ -52,12 +52,57 @@ def test_nothing_is_written_from_another_origin(tmp_path: Path, origin: str) -> 
     assert got(tmp_path, "POST", "/property", origin=origin).status_code == 403
 
 
-def test_every_answer_says_what_may_run(tmp_path: Path) -> None:
-    for path in ("/", "/nowhere", "/openapi.json"):
-        head = got(tmp_path, "GET", path).headers
-        assert head["content-security-policy"] == POLICY
-        assert head["x-content-type-options"] == "nosniff"
-    assert "unsafe" not in POLICY
+def policy_of(head: httpx.Headers) -> dict[str, list[str]]:
+    said = [one.split() for one in head["content-security-policy"].split(";")]
+    return {words[0]: words[1:] for words in said}
+
+
+@pytest.mark.parametrize(
+    ("path", "secret"), [("/", SECRET), ("/nowhere", SECRET), ("/openapi.json", SECRET), ("/", "x")]
+)
+def test_every_answer_lets_nothing_run_but_what_comes_from_here(
+    tmp_path: Path, path: str, secret: str
+) -> None:
+    head = got(tmp_path, "GET", path, secret=secret).headers
+    said = policy_of(head)
+    assert said.pop("default-src") == ["'none'"]
+    assert said.pop("img-src") == ["'self'", "data:"]
+    for name in ("base-uri", "frame-ancestors"):
+        assert said.pop(name) == ["'none'"]
+    for name in ("script-src", "style-src", "connect-src", "form-action"):
+        assert said.pop(name) == ["'self'"]
+    assert said == {}
+    assert head["x-content-type-options"] == "nosniff"
+    assert head["referrer-policy"] == "same-origin"
+    assert head["cache-control"] == "no-store"
+
+
+def test_two_servers_on_one_machine_keep_their_keys_apart() -> None:
+    async def nothing(*_: object) -> None: ...
+
+    assert Guard(nothing, "a", 8765).cookie != Guard(nothing, "b", 8766).cookie
+
+
+def test_a_line_that_stays_open_is_not_served(tmp_path: Path) -> None:
+    """No web socket goes past the guard."""
+    told: list[object] = []
+
+    async def inner(*_: object) -> None:
+        told.append("asked")
+
+    async def ask() -> None:
+        scope: dict[str, object] = {"type": "websocket", "headers": []}
+        await Guard(inner, SECRET, 1)(scope, _nothing, _sent)
+
+    waited(ask())
+    assert told == []
+
+
+async def _nothing() -> dict[str, object]:
+    return {}
+
+
+async def _sent(message: object) -> None: ...
 
 
 def test_a_request_of_200_mb_gets_a_clear_word_and_is_not_kept(tmp_path: Path) -> None:

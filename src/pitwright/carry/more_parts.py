@@ -86,6 +86,7 @@ def notes_part(carried: Carried) -> Markup:
     form = el(
         "div",
         el("p", class_="told", id="kept", role="status"),
+        el("p", class_="told", id="rung", role="status"),
         el("div",
            _field("what", NOTES["what"], "names"),
            _field("typed", NOTES["typed"]),

@@ -10,7 +10,7 @@ from datetime import datetime
 
 from pitwright.carry.markup import Markup, bullets, el, section, table
 from pitwright.findings import Refusal
-from pitwright.joining.assembly import Step
+from pitwright.joining.assembly import Step, step_slot
 from pitwright.paper.pit_sheet import plan_scene, settle_lines
 from pitwright.paper.turning import plan_turning, stills, turning_html
 from pitwright.planning import Plan, ZonePlan, beside_load
@@ -21,6 +21,7 @@ from pitwright.wording import pit_sheet as words
 from pitwright.wording.beside import BESIDE, beside_lines, beside_name
 from pitwright.wording.carry import NOTES, PAGE, refused_line
 from pitwright.wording.chances import chance_lines, held_pieces
+from pitwright.wording.clocks import water_after
 from pitwright.wording.findings import refusal_lines, within_words
 from pitwright.wording.steps import began_at, capital, step_lines, step_words
 
@@ -43,10 +44,9 @@ def settle_part(plan: Plan) -> Markup:
 
 def zone_parts(plan: Plan) -> Markup:
     """Every zone: its cut list and how it is put in, or why there is none."""
-    several = sum(not isinstance(z.answer, Refusal) for z in plan.zones) > 1
     conditions = plan.survey.conditions
     began = began_at(conditions.now) if conditions else None
-    parts = [_zone(z, several, began) for z in plan.zones]
+    parts = [_zone(z, began) for z in plan.zones]
     return section("zones", PAGE["zones"], *parts, *_beside(plan, began), open=True)
 
 
@@ -64,22 +64,22 @@ def _beside(plan: Plan, began: datetime | None) -> Iterator[Markup]:
         )
 
 
-def _zone(zone: ZonePlan, several: bool, began: datetime | None) -> Markup:
+def _zone(zone: ZonePlan, began: datetime | None) -> Markup:
     option = zone.best
     if isinstance(zone.answer, Refusal) or option is None:
         assert isinstance(zone.answer, Refusal)
         lines = [refused_line(), *refusal_lines(zone.answer, 3)]
         return el("section", el("h3", zone.zone.name), el("p", lines[0]), bullets(lines[1:]))
-    label = f"{zone.zone.id} " if several else ""
+    name = str(zone.zone.id)
     return el(
         "section",
         el("h3", words.zone_title(zone.zone.name, option)),
         table(words.CUT_HEAD[:3], [_row(p) for p in option.cuts.pieces], "cut list")
         if option.cuts.pieces
         else "",
-        *(_as_cut(p, label, zone.zone.name) for p in option.cuts.pieces),
+        *(_as_cut(p, name, zone.zone.name) for p in option.cuts.pieces),
         bullets([line for line in _lines(option) if line]),
-        _steps(option, label, began) or _joints(option, label, zone.zone.name),
+        _steps(option, name, began) or _joints(option, name),
         _others(zone, began),
     )
 
@@ -90,10 +90,10 @@ def _row(piece: Piece) -> tuple[Markup, Markup, str]:
     return el("b", piece.letter), el("b", both_text(piece.length) + sure), between
 
 
-def _as_cut(piece: Piece, label: str, zone: str) -> Markup:
+def _as_cut(piece: Piece, zone: str, called: str) -> Markup:
     """The field that notes how long a piece was cut; shown once the script runs."""
-    named = f"{label}{piece.letter}"
-    said = f"{NOTES['as_cut']}, {zone} {piece.letter}"
+    named = f"{zone} {piece.letter}"
+    said = f"{NOTES['as_cut']}, {called} {piece.letter}"
     id = f"cut-{named}".replace(" ", "-")
     return el(
         "div",
@@ -117,28 +117,38 @@ def _lines(option: Option) -> Iterator[str]:
         yield from (f"{capital(line)}." for line in chance_lines(option.doubt))
 
 
-def _steps(option: Option, label: str, began: datetime | None) -> Markup:
+def _steps(option: Option, zone: str, began: datetime | None) -> Markup:
     """How it goes in, each step to be ticked; what it joins is noted as made."""
     if option.assembly is None:
         return Markup("")
     lines = list(step_lines(option.assembly, began, held_pieces(option.doubt)))
     rows = [
-        _step(line, n, label, step)
+        _step(line, n, zone, step)
         for n, (line, step) in enumerate(zip(lines, option.assembly.steps, strict=True), 1)
     ]
     title = words.steps_title(option, began)
-    return el("div", el("h4", title), bullets(rows, "ol"))
+    cure = max((step.waits.cure for step in option.assembly.steps), default=0.0)
+    water = el("p", water_after(cure), class_="clock", data_water=zone) if cure else ""
+    return el("div", el("h4", title), bullets(rows, "ol"), water)
 
 
-def _step(line: str, number: int, label: str, step: Step) -> Markup:
-    done = f"{NOTES['done']}: {label}{number}, {line}"
+def _step(line: str, number: int, zone: str, step: Step) -> Markup:
+    """A step with its tick; one that is cemented has the clocks that its tick starts. [s]"""
+    done = f"{NOTES['done']}: {zone} {number}, {line}"
     button = el("button", NOTES["done"], type="button", aria_label=done, aria_pressed="false")
-    named = "|".join(f"{label}{joint + 1}" for joint in step.joints)
+    named = "|".join(f"{zone} {joint + 1}" for joint in step.joints)
+    waits = step.waits
+    runs = {
+        f"data_{name}": f"{seconds:.0f}"
+        for name, seconds in (("hold", waits.hold), ("set", waits.set), ("cure", waits.cure))
+        if seconds > 0.0
+    }
     form = el(
-        "span", button, hidden=True, data_form="step", data_tick=f"{label}{number}",
-        data_label=named, data_what=step_words(step),
+        "span", button, hidden=True, data_form="step", data_step=step_slot(zone, number, step),
+        data_zone=zone, data_label=named, data_what=step_words(step), **runs,
     )  # fmt: skip
-    return el("div", el("span", line), form, class_="joint")
+    clock = el("p", class_="clock", hidden=True) if runs else ""
+    return el("div", el("span", line), form, clock, class_="joint")
 
 
 def _others(zone: ZonePlan, began: datetime | None) -> Markup:
@@ -151,13 +161,13 @@ def _others(zone: ZonePlan, began: datetime | None) -> Markup:
     return el("details", el("summary", f"{words.OPTIONS} ({len(rows)})"), ways)
 
 
-def _joints(option: Option, label: str, zone: str) -> Markup:
+def _joints(option: Option, zone: str) -> Markup:
     """Every joint in order, each to be noted as made."""
-    rows = [_joint(j, f"{label}{n}", zone) for n, j in enumerate(option.cuts.joints, 1)]
+    rows = [_joint(j, f"{zone} {n}") for n, j in enumerate(option.cuts.joints, 1)]
     return el("div", el("h4", PAGE["joints"]), bullets(rows, "ol"))
 
 
-def _joint(joint: Joint, named: str, zone: str) -> Markup:
+def _joint(joint: Joint, named: str) -> Markup:
     where = PAGE["pit" if joint.where is Where.PIT else "bench"]
     text = f"{joint.before} – {joint.after} ({where})"
     said = f"{NOTES['made']}: {NOTES['joint']} {named}, {text}"

@@ -9,12 +9,23 @@ from pitwright.geometry.clearance import Capsule
 from pitwright.joining.spread import Spread
 from pitwright.trains.cut_list import Where
 
-__all__ = ["CLOSE_RELIEF", "WATER_ON", "Assembly", "Step"]
+__all__ = ["CLOSE_RELIEF", "WATER_ON", "Assembly", "Step", "Waits", "step_slot"]
 
 WATER_ON = "water_on"
 """The code of the last step of all: water may return."""
 CLOSE_RELIEF = "close_relief"
 """The code of the step before it, where a relief end was opened: it too waits for the cure."""
+
+
+@dataclass(frozen=True, slots=True)
+class Waits:
+    """What a step starts when it is made: hands stay on ``hold``, braces ``set``, and no water
+    comes before ``cure``, each from the last coat. All nought where nothing is cemented. [s]
+    """
+
+    hold: float = 0.0
+    set: float = 0.0
+    cure: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +57,21 @@ class Step:
     def name(self, name: str) -> str:
         """The label called ``name``."""
         return dict(self.names)[name]
+
+    @property
+    def waits(self) -> Waits:
+        """The clocks that run once it is made. [s]"""
+        told = dict(self.numbers)
+        if "last_coat" not in told:
+            return Waits()
+        coat = told["last_coat"]
+        set_, cured = (max(0.0, told.get(n, coat) - coat) for n in ("set_at", "cured_at"))
+        return Waits(told.get("hand_hold", 0.0), set_, cured)
+
+
+def step_slot(zone: str, number: int, step: Step) -> str:
+    """The name under which a step of a zone is ticked, counted from 1: one for every door."""
+    return f"{zone} step {number} {step.code}"
 
 
 @dataclass(frozen=True, slots=True)

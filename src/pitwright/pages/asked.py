@@ -9,7 +9,10 @@ from typing import Any
 
 from pitwright.pages.html import Html
 
-__all__ = ["Asked", "Page", "Taken", "Want"]
+__all__ = ["PHOTOS_KEPT", "Asked", "Page", "Taken", "Want"]
+
+PHOTOS_KEPT = "photos_kept"
+"""The field that names the photos of a form that came and was not saved yet."""
 
 
 @dataclass(frozen=True, slots=True)

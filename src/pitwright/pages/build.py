@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from pitwright.errors import BadInput
-from pitwright.joining.assembly import Step
+from pitwright.joining.assembly import Step, step_slot
 from pitwright.pages import fields
 from pitwright.pages.again import measured_again
 from pitwright.pages.asked import Asked, Page, Taken, Want
@@ -30,7 +30,8 @@ from pitwright.units.inches import both_text
 from pitwright.units.measure import measure
 from pitwright.wording.cautions import cautions
 from pitwright.wording.chances import held_pieces
-from pitwright.wording.steps import capital, minutes_text, step_check, step_words
+from pitwright.wording.clocks import HOLD_UNTIL, SET_UNTIL, WATER_ON, left_words, water_after
+from pitwright.wording.steps import capital, step_check, step_words
 
 __all__ = ["Doing", "build_page", "doings", "take_build"]
 
@@ -118,19 +119,17 @@ def doings(zone: ZonePlan, option: Option) -> tuple[Doing, ...]:
 
 
 def _doing(zone: str, number: int, step: Step, held: Sequence[str]) -> Doing:
-    numbers, names = dict(step.numbers), dict(step.names)
-    coat = numbers.get("last_coat", 0.0)
-    made = "last_coat" in numbers
+    waits = step.waits
     return Doing(
-        f"{zone} step {number} {step.code}",
+        step_slot(zone, number, step),
         capital(step_words(step, held)),
         step_check(step),
         tuple(j + 1 for j in step.joints),
-        numbers.get("hand_hold", 0.0),
-        max(0.0, numbers.get("set_at", coat) - coat) if made else 0.0,
-        max(0.0, numbers.get("cured_at", coat) - coat) if made else 0.0,
+        waits.hold,
+        waits.set,
+        waits.cure,
         step.stop,
-        names.get("piece", "") if step.code == "cut_piece" else "",
+        dict(step.names).get("piece", "") if step.code == "cut_piece" else "",
     )
 
 
@@ -272,14 +271,14 @@ def _mark(pit: Pit, asked: Asked, zone: ZonePlan, doing: Doing, at: datetime | N
 
 
 def _clocks(doing: Doing, at: datetime, now: datetime) -> Child:
-    waits = (("hold it by hand until", doing.hold), ("set, braces stay until", doing.wait))
+    waits = ((HOLD_UNTIL, doing.hold), (SET_UNTIL, doing.wait))
     return [_clock(words, at, seconds, now) for words, seconds in waits if seconds > 0.0]
 
 
 def _clock(words: str, at: datetime, seconds: float, now: datetime) -> Html:
     until = at + timedelta(seconds=seconds)
     left = (until - now).total_seconds()
-    state = "over" if left <= 0 else f"{minutes_text(left)} left"
+    state = left_words(left)
     day = "" if until.date() == now.date() else f"{until:%Y-%m-%d} "
     return h(
         "p",
@@ -306,11 +305,11 @@ def _water(pit: Pit, every: Sequence[Doing], now: datetime) -> Child:
         longest = max(d.cure for d in cemented)
         return h(
             "p",
-            f"Water on not before {minutes_text(longest)} after the last joint.",
+            water_after(longest),
             class_="clock",
         )
     until, latest = max((at + timedelta(seconds=d.cure), at) for d, at in made)
-    return _clock("Water on not before", latest, (until - latest).total_seconds(), now)
+    return _clock(WATER_ON, latest, (until - latest).total_seconds(), now)
 
 
 def _as_cut(pit: Pit, asked: Asked, zone: ZonePlan, piece: Piece) -> Html:

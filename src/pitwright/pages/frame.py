@@ -12,6 +12,7 @@ __all__ = [
     "caution",
     "document",
     "empty",
+    "is_told",
     "notice",
     "saved_notice",
     "shell",
@@ -124,6 +125,11 @@ def trouble_box(asked: Asked) -> Child:
         tabindex="-1",
         data_focus=True,
     )
+
+
+def is_told(page: Page) -> bool:
+    """Whether a page says what is wrong with the form that came."""
+    return "data-focus" in page.body
 
 
 def empty(words: str) -> Html:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from pitwright.pages import fields
-from pitwright.pages.asked import Asked, Page, Taken, Want
+from pitwright.pages.asked import PHOTOS_KEPT, Asked, Page, Taken, Want
 from pitwright.pages.frame import empty, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.standing import Pit
@@ -149,9 +149,20 @@ def photo_field(asked: Asked) -> Html:
             data_most=40 * 1024 * 1024,
             aria_describedby=f"f-{asked.scope}-photo-hint",
         ),
+        _kept_photos(asked),
         h("p", wrong, class_="wrong") if wrong else "",
         class_="field bad" if wrong else "field",
     )
+
+
+def _kept_photos(asked: Asked) -> Child:
+    """Photos that came with a form that was not saved go along with it the next time."""
+    if not asked.trouble or not asked.photos:
+        return ""
+    return [
+        h("p", "Your photo is kept and goes along when you save.", class_="echo"),
+        fields.hidden(PHOTOS_KEPT, ",".join(hash for hash, _ in asked.photos)),
+    ]
 
 
 def _finding(pit: Pit, asked: Asked) -> Html:

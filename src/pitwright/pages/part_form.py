@@ -68,7 +68,7 @@ def part_form(pit: Pit, asked: Asked, part: str, name: str) -> Html:
             )
             if rest
             else "",
-            name=f"{part}-{name}",
+            name=f"{part}-{name if known else ''}",
             seen=pit.count,
             button="Save the readings",
         ),

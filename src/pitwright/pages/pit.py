@@ -17,7 +17,7 @@ from pitwright.paper.svg import svg_drawing
 from pitwright.records.history import Event, Standing
 from pitwright.wording.record import CAUTIONS, KIND, WITHHELD, entry_text, moment, standing_text
 
-__all__ = ["picture", "pit_page", "take_tie"]
+__all__ = ["TIE_FIELDS", "picture", "pit_page", "take_tie"]
 
 _SAID = {
     "look": "what is wrong, photos, findings",
@@ -27,6 +27,8 @@ _SAID = {
     "prove": "tests and readings after",
     "close": "the owner's page and the box card",
 }
+TIE_FIELDS = ("thing", "mark_a", "a", "mark_b", "b", "between", "side")
+"""What is asked of a tie."""
 _SHOWN = 60
 """Entries of the time line on one page. [-]"""
 
@@ -117,8 +119,7 @@ def _tie_form(pit: Pit, asked: Asked) -> Html:
 
 def take_tie(pit: Pit, asked: Asked) -> Taken:
     """A tie of something in the pit."""
-    names = ("thing", "mark_a", "a", "mark_b", "b", "between", "side")
-    body = {name: asked.said(name).strip() for name in names}
+    body = {name: asked.said(name).strip() for name in TIE_FIELDS}
     asks = {
         "thing": "Say what is tied.",
         "mark_a": "Name the first mark.",

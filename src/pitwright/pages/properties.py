@@ -8,7 +8,15 @@ from pitwright.pages.frame import empty, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.standing import Land, Shop
 
-__all__ = ["MOST", "land_page", "shop_page", "take_land", "take_pit", "take_property"]
+__all__ = [
+    "LAND_FIELDS",
+    "MOST",
+    "land_page",
+    "shop_page",
+    "take_land",
+    "take_pit",
+    "take_property",
+]
 
 MOST = 40
 """Properties on one page. [-]"""
@@ -19,6 +27,8 @@ _LAND = (
     ("address", "Where it is", ""),
     ("note", "Note", ""),
 )
+LAND_FIELDS = tuple(name for name, _, _ in _LAND)
+"""What a property says of itself."""
 
 
 def shop_page(shop: Shop, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
@@ -100,29 +110,51 @@ def land_page(land: Land, asked: Asked, notices: tuple[Child, ...] = ()) -> Page
         if land.facts.get(name)
     ]
     pits = [h("li", h("a", p.name, href=f"/pit/{p.subject}")) for p in land.pits]
+    change, new = asked.own("land"), asked.own("pit")
     return shell(
         land.place.name,
         *facts,
+        h(
+            "details",
+            h("summary", "Change what is said here"),
+            _change(land, change),
+            open=bool(change.trouble),
+        ),
         h("h2", "Pits"),
         h("ul", *pits, class_="list") if pits else empty("No pit yet: add the box you opened."),
         h(
             "details",
             h("summary", "Add a pit"),
             fields.form(
-                asked,
+                new,
                 f"/property/{land.place.site}/pit",
-                trouble_box(asked),
-                fields.text(asked, "label", "Name of the pit", hint="by where it is: north gate"),
-                fields.text(asked, "zones", "Zones", hint="numbers or names, with commas between"),
-                fields.length(asked, "depth", "How deep the box is"),
+                trouble_box(new),
+                fields.text(new, "label", "Name of the pit", hint="by where it is: north gate"),
+                fields.text(new, "zones", "Zones", hint="numbers or names, with commas between"),
+                fields.length(new, "depth", "How deep the box is"),
                 name="pit",
                 seen=land.count,
                 button="Add the pit",
             ),
-            open=bool(asked.trouble) or not land.pits,
+            open=bool(new.trouble) or not land.pits,
         ),
         up=("/", "Properties"),
         notices=notices,
+    )
+
+
+def _change(land: Land, asked: Asked) -> Html:
+    rows = [
+        fields.text(asked, name, label, str(land.facts.get(name, ""))) for name, label, _ in _LAND
+    ]
+    return fields.form(
+        asked,
+        f"/property/{land.place.site}",
+        trouble_box(asked),
+        *rows,
+        name="land",
+        seen=land.count,
+        button="Save the changes",
     )
 
 
@@ -138,9 +170,12 @@ def take_pit(land: Land, asked: Asked, pit: str) -> Taken:
 
 
 def take_land(land: Land, asked: Asked) -> Taken:
-    """Changes of what a property says of itself: only what is new is said."""
-    body = {name: asked.said(name).strip() for name, _, _ in _LAND}
-    return Taken(
-        (Want("property", {**land.facts, **body}, shown="property"),),
-        f"/property/{land.place.site}",
-    )
+    """Changes of what a property says of itself; nothing where all stands as it did."""
+    now = {name: str(land.facts.get(name, "")) for name, _, _ in _LAND}
+    body = {name: asked.said(name, now[name]).strip() for name, _, _ in _LAND}
+    go = f"/property/{land.place.site}"
+    if not body["name"]:
+        return Taken(trouble={"name": "Give the property a name you will know it by."})
+    if body == now:
+        return Taken(go=go)
+    return Taken((Want("property", {**land.facts, **body}, "property"),), go)

@@ -31,7 +31,7 @@ from pitwright.records.when import Span, instant
 __all__ = ["SCHEMA", "Note", "Noted", "Notes", "heads", "pit_of_notes", "read_notes", "take_notes"]
 
 SCHEMA = "pitwright-notes-1"
-KINDS_NOTED = ("reading", "piece", "joint", "note")
+KINDS_NOTED = ("reading", "piece", "joint", "step", "note")
 LARGEST = 2_000_000
 """One notes file. [bytes]"""
 MOST = 2000

@@ -141,15 +141,25 @@ class Store:
 
         Raises BadInput naming what is wrong with it, NotWritable when it could not be kept.
         """
+        return self.write_all([draft], hand)[0]
+
+    def write_all(self, drafts: Sequence[Draft], hand: Hand) -> list[Entry]:
+        """Keep several entries, all of them or none: what one form says is never half kept.
+
+        Raises as :meth:`write` does.
+        """
         with self.db.writing():
-            done = self.db.rows("SELECT id FROM tokens WHERE token = ?", (draft.token,))
-            if draft.token and done:
-                return self.entry(done[0][0])
-            self._allowed(draft, hand.right)
-            entry = self.compose(draft, hand)
-            if draft.token:
-                self.db.many("tokens", "token, id", [(draft.token, entry.id)])
-            return entry
+            return [self._written(draft, hand) for draft in drafts]
+
+    def _written(self, draft: Draft, hand: Hand) -> Entry:
+        done = self.db.rows("SELECT id FROM tokens WHERE token = ?", (draft.token,))
+        if draft.token and done:
+            return self.entry(done[0][0])
+        self._allowed(draft, hand.right)
+        entry = self.compose(draft, hand)
+        if draft.token:
+            self.db.many("tokens", "token, id", [(draft.token, entry.id)])
+        return entry
 
     def under(self, token: str) -> Entry | None:
         """The entry that was written under this token, None when there is none."""

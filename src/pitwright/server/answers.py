@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from typing import Any
 
 from fastapi import Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
-from pitwright.errors import BadInput
+from pitwright.errors import BadInput, NotWritable
 from pitwright.pages.asked import Asked, Page, Taken
-from pitwright.pages.frame import document, notice, saved_notice, shell
+from pitwright.pages.frame import document, is_told, notice, saved_notice, shell
 from pitwright.pages.html import Child, h, tidy
 from pitwright.records.pits import Place
 from pitwright.server.assets import ADDRESSES
@@ -20,9 +19,7 @@ from pitwright.server.desk import Desk, Stale
 from pitwright.server.forms import Form
 
 __all__ = [
-    "FORM",
     "MOST_AT_ONCE",
-    "SAID",
     "asked_of",
     "gone",
     "html",
@@ -41,21 +38,8 @@ CHANGED = (
     "Changed since this page was made, in another tab or by someone else: {words}. Yours is still "
     "below: save again to let yours stand."
 )
-FORM = {
-    "requestBody": {
-        "content": {
-            kind: {"schema": {"type": "object", "additionalProperties": {"type": "string"}}}
-            for kind in ("application/x-www-form-urlencoded", "multipart/form-data")
-        }
-    }
-}
-SAID: dict[int | str, dict[str, Any]] = {
-    303: {"description": "Saved; go on at the address given."},
-    403: {"description": "Another page, or not the key of this start."},
-    404: {"description": "Nothing of that name."},
-    413: {"description": "More than is taken at once."},
-    422: {"description": "Not saved: the form again, with what was typed and what is wrong."},
-}
+KEPT = "What you typed is kept in this browser, and stands in its form again."
+HOME = ("/", "Properties")
 
 
 def not_here(what: object) -> HTTPException:
@@ -63,9 +47,9 @@ def not_here(what: object) -> HTTPException:
     return HTTPException(404, f"{what} is not here")
 
 
-def plain(title: str, words: str, status: int) -> Page:
-    """A page that says one thing."""
-    return shell(title, notice(h("p", words), kind="check"), up=("/", "Properties"), status=status)
+def plain(title: str, words: str, status: int, up: tuple[str, str] = HOME) -> Page:
+    """A page that says one thing; ``up`` is the way back (address, words)."""
+    return shell(title, notice(h("p", words), kind="check"), up=up, status=status)
 
 
 def html(page: Page) -> HTMLResponse:
@@ -118,7 +102,8 @@ def written(
     desk: Desk, taken: Taken, asked: Asked, place: Place, again: Callable[[Asked], Page]
 ) -> Response:
     """Write what the form wants and go on; or the form again, with what is wrong."""
-    trouble: Mapping[str, str] = taken.trouble
+    trouble: Mapping[str, str] = {**taken.trouble, **asked.trouble}
+    status = 422
     if not trouble:
         try:
             ids = desk.write(taken.wants, place, asked.said("token")[:80], _seen(asked))
@@ -129,8 +114,13 @@ def written(
             asked = replace(asked, form={**asked.form, "seen": str(stale.count)})
         except BadInput as mistake:
             trouble = {_about(mistake.where): f"{mistake.rule}: {mistake.hint}."}
+        except NotWritable as full:
+            trouble, status = {"": f"{full}."}, 507
     page = again(replace(asked, trouble=trouble))
-    return html(replace(page, status=422))
+    if not is_told(page):  # none of its forms is the one that came
+        words = f"{' '.join(trouble.values())} {KEPT}"
+        page = plain("Not saved yet", words, status, (asked.path, "Back to the form"))
+    return html(replace(page, status=status))
 
 
 def _about(where: str) -> str:

@@ -225,7 +225,7 @@ class Desk:
         return kept
 
     def write(self, wants: Sequence[Want], place: Place, token: str, seen: int | None) -> list[str]:
-        """Write what a form wants, each once for its token; the ids of what is written.
+        """Write all that a form wants or nothing, each once for its token; the ids of it.
 
         ``seen`` is the record's count when the form's page was made. Raises Stale, before
         anything is written, when what the form changes was changed since; BadInput for what
@@ -236,7 +236,7 @@ class Desk:
             drafts = [self._draft(w, place, token) for w in wants]
             if seen is not None:
                 self._check_seen(drafts, seen)
-            return [self.store.write(d, hand).id for d in drafts]
+            return [entry.id for entry in self.store.write_all(drafts, hand)]
 
     def _draft(self, want: Want, place: Place, token: str) -> Draft:
         said = json.dumps(

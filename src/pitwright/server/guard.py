@@ -9,7 +9,8 @@ from typing import Any
 
 __all__ = ["COOKIE", "HEADERS", "MOST_BODY", "Guard"]
 
-COOKIE = "pitwright"
+COOKIE = "pitwright-{port}"
+"""Of each server on this machine one: browsers keep cookies by host alone."""
 MOST_BODY = 45 * 1024 * 1024
 """One request at most: a photo at its largest, and its form. [bytes]"""
 MOST_DRAINED = 1024 * 1024 * 1024
@@ -46,7 +47,7 @@ class Guard:
     """Asks every request for the right host, origin and secret before the app sees it."""
 
     def __init__(self, app: App, secret: str, port: int) -> None:
-        self.app, self.secret = app, secret
+        self.app, self.secret, self.cookie = app, secret, COOKIE.format(port=port)
         self.hosts = {f"{name}:{port}" for name in ("127.0.0.1", "localhost", "[::1]")}
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -89,7 +90,7 @@ class Guard:
 
     def _known(self, head: dict[bytes, str]) -> bool:
         try:
-            found = SimpleCookie(head.get(b"cookie", "")).get(COOKIE)
+            found = SimpleCookie(head.get(b"cookie", "")).get(self.cookie)
         except CookieError:
             return False
         return found is not None and hmac.compare_digest(

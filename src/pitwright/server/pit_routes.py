@@ -8,11 +8,13 @@ from fastapi import FastAPI, Request
 from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
+from pitwright.errors import BadInput
 from pitwright.pages.html import tidy
-from pitwright.pages.pit import pit_page, take_tie
+from pitwright.pages.pit import TIE_FIELDS, pit_page, take_tie
 from pitwright.pages.standing import Pit
 from pitwright.pages.steps import STEP_PAGES, echo
-from pitwright.server.answers import FORM, SAID, asked_of, gone, html, not_here, notices, written
+from pitwright.server.answers import asked_of, gone, html, not_here, notices, plain, written
+from pitwright.server.described import FOUND, PAGE, PAPER, PICTURE, SENT_TO, form_like
 from pitwright.server.desk import Desk
 from pitwright.server.forms import Form, form_of, photos_of
 from pitwright.server.papers import PAPERS, carry_file, paper_of
@@ -39,25 +41,34 @@ def pit_routes(app: FastAPI, desk: Desk) -> None:
 
 
 def _kept_routes(app: FastAPI, desk: Desk) -> None:
-    @app.get("/echo", response_class=HTMLResponse, responses=SAID)
+    @app.get("/echo", response_class=HTMLResponse, responses=PAGE)
     def said_back(request: Request) -> Response:
         """What a typed length is understood as."""
         typed = next(iter(request.query_params.values()), "")
         return HTMLResponse(echo(tidy(typed)[:200]))
 
-    @app.get("/photo/{hash}", responses=SAID)
+    @app.get("/photo/{hash}", response_class=Response, responses=PICTURE)
     def photo(hash: str) -> Response:
         """A kept picture."""
-        media, data = desk.photo(hash)
+        try:
+            media, data = desk.photo(hash)
+        except BadInput as mistake:
+            return html(plain("Not here", f"{mistake}.", 404))
         return Response(data, media_type=media, headers={"cache-control": "private, max-age=86400"})
 
-    @app.get("/pit/{subject}", response_class=HTMLResponse, responses=SAID)
+    @app.get("/pit/{subject}", response_class=HTMLResponse, responses=FOUND)
     def one_pit(request: Request, subject: str) -> Response:
         """What lies in a pit and what was done."""
         asked = asked_of(desk, request)
         return html(pit_page(_pit(desk, subject), asked, notices(desk, asked)))
 
-    @app.post("/pit/{subject}/tie", responses=SAID, openapi_extra=FORM)
+    @app.post(
+        "/pit/{subject}/tie",
+        status_code=303,
+        response_class=Response,
+        responses=SENT_TO,
+        openapi_extra=form_like(TIE_FIELDS),
+    )
     async def add_tie(request: Request, subject: str) -> Response:
         """A tie of something in the pit."""
         form = await form_of(request)
@@ -71,7 +82,7 @@ def _kept_routes(app: FastAPI, desk: Desk) -> None:
 
 
 def _step_routes(app: FastAPI, desk: Desk) -> None:
-    @app.get("/pit/{subject}/{step}", responses=SAID)
+    @app.get("/pit/{subject}/{step}", response_class=Response, responses=PAPER)
     def one_step(request: Request, subject: str, step: str) -> Response:
         """One step of the work, or a paper of the pit."""
         asked = asked_of(desk, request)
@@ -86,7 +97,13 @@ def _step_routes(app: FastAPI, desk: Desk) -> None:
         page = STEP_PAGES[step][0](_pit(desk, subject, step), asked, notices(desk, asked))
         return html(page)
 
-    @app.post("/pit/{subject}/{step}", responses=SAID, openapi_extra=FORM)
+    @app.post(
+        "/pit/{subject}/{step}",
+        status_code=303,
+        response_class=Response,
+        responses=SENT_TO,
+        openapi_extra=form_like(("form", "seen")),
+    )
     async def take_step(request: Request, subject: str, step: str) -> Response:
         """A form of one step of the work."""
         if step not in STEP_PAGES:
@@ -120,8 +137,7 @@ def _step_form(desk: Desk, request: Request, form: Form, subject: str, step: str
     photos, wrong = photos_of(desk, form)
     asked = replace(asked, photos=photos)
     taken = take(pit, asked)
-    if wrong or form.trouble:
-        taken = replace(taken, trouble={**form.trouble, **wrong, **taken.trouble})
+    taken = replace(taken, trouble={**taken.trouble, **wrong})
     if not taken.trouble and step == "choose":
         desk.save_plan(pit)
     return written(desk, taken, asked, pit.place, lambda a: view(pit, a, ()))

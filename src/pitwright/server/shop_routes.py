@@ -13,14 +13,19 @@ from starlette.concurrency import run_in_threadpool
 
 from pitwright.pages.asked import Asked, Taken
 from pitwright.pages.html import tidy
-from pitwright.pages.properties import land_page, shop_page, take_land, take_pit, take_property
+from pitwright.pages.properties import (
+    LAND_FIELDS,
+    land_page,
+    shop_page,
+    take_land,
+    take_pit,
+    take_property,
+)
 from pitwright.pages.standing import Land
 from pitwright.records.pits import Place
 from pitwright.records.store import SHOP
 from pitwright.server.answers import (
-    FORM,
     MOST_AT_ONCE,
-    SAID,
     asked_of,
     html,
     not_here,
@@ -28,6 +33,7 @@ from pitwright.server.answers import (
     saved,
     written,
 )
+from pitwright.server.described import FOUND, PAGE, SENT, SENT_TO, form_like
 from pitwright.server.desk import Desk
 from pitwright.server.forms import form_of
 
@@ -41,14 +47,20 @@ def shop_routes(app: FastAPI, desk: Desk) -> None:
 
 
 def _front_routes(app: FastAPI, desk: Desk) -> None:
-    @app.get("/", response_class=HTMLResponse, responses=SAID)
+    @app.get("/", response_class=HTMLResponse, responses=PAGE)
     def properties(request: Request, q: str = "", start: str = "0") -> Response:
         """All properties, or those searched for."""
         first = int(start) if start.isdecimal() and len(start) < 7 else 0
         asked = asked_of(desk, request)
         return html(shop_page(desk.shop(tidy(q)[:200], first), asked, notices(desk, asked)))
 
-    @app.post("/property", responses=SAID, openapi_extra=FORM)
+    @app.post(
+        "/property",
+        status_code=303,
+        response_class=Response,
+        responses=SENT,
+        openapi_extra=form_like(LAND_FIELDS, ("name",)),
+    )
     async def add_property(request: Request) -> Response:
         """A new property."""
         form = await form_of(request)
@@ -63,7 +75,13 @@ def _front_routes(app: FastAPI, desk: Desk) -> None:
 
         return await run_in_threadpool(work)
 
-    @app.post("/undo", responses=SAID, openapi_extra=FORM)
+    @app.post(
+        "/undo",
+        status_code=303,
+        response_class=Response,
+        responses=SENT,
+        openapi_extra=form_like(("ids", "back")),
+    )
     async def undo(request: Request) -> Response:
         """Take entries back."""
         form = await form_of(request)
@@ -72,24 +90,36 @@ def _front_routes(app: FastAPI, desk: Desk) -> None:
             back = form.values.get("back", "/")
             safe = back if back.startswith("/") and not back.startswith("//") else "/"
             ids = [i for i in form.values.get("ids", "").split(",") if i][:MOST_AT_ONCE]
-            return saved(safe.replace("\\", "/"), desk.undo(ids), "undone")
+            return saved(safe, desk.undo(ids), "undone")
 
         return await run_in_threadpool(work)
 
 
 def _land_routes(app: FastAPI, desk: Desk) -> None:
-    @app.get("/property/{site}", response_class=HTMLResponse, responses=SAID)
+    @app.get("/property/{site}", response_class=HTMLResponse, responses=FOUND)
     def property_page(request: Request, site: str) -> Response:
         """One property and its pits."""
         asked = asked_of(desk, request)
         return html(land_page(_land(desk, site), asked, notices(desk, asked)))
 
-    @app.post("/property/{site}", responses=SAID, openapi_extra=FORM)
+    @app.post(
+        "/property/{site}",
+        status_code=303,
+        response_class=Response,
+        responses=SENT_TO,
+        openapi_extra=form_like(LAND_FIELDS),
+    )
     async def change_property(request: Request, site: str) -> Response:
         """Change what a property says of itself."""
         return await _land_form(desk, request, site, lambda land, asked: take_land(land, asked))
 
-    @app.post("/property/{site}/pit", responses=SAID, openapi_extra=FORM)
+    @app.post(
+        "/property/{site}/pit",
+        status_code=303,
+        response_class=Response,
+        responses=SENT_TO,
+        openapi_extra=form_like(("label", "zones"), ("label",)),
+    )
     async def add_pit(request: Request, site: str) -> Response:
         """A new pit on a property."""
         return await _land_form(

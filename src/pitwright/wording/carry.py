@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from pitwright.wording.clocks import HOLD_UNTIL, LEFT, OVER, SET_UNTIL, WATER_ON
+
 __all__ = ["NOTES", "PAGE", "made_line", "noted_lines", "refused_line"]
 
 PAGE: Mapping[str, str] = MappingProxyType(
@@ -73,6 +75,13 @@ NOTES: Mapping[str, str] = MappingProxyType(
         "words": "words",
         "taken_back": "taken back",
         "noted": "noted",
+        "hold_until": HOLD_UNTIL,
+        "set_until": SET_UNTIL,
+        "water_on": WATER_ON,
+        "left": LEFT,
+        "over": OVER,
+        "write_down": "This browser keeps nothing: write this time down.",
+        "set_back": "This phone's clock was set back: go by a watch.",
     }
 )
 """What the page's script says, by the name it asks for."""

@@ -5,7 +5,7 @@
   "use strict";
 
   /** @typedef {{id: string, at: string, kind: string, body: Record<string, string>, back: boolean,
-   *   knew: string[], plan: string}} Note */
+   *   knew: string[], plan: string, of?: string}} Note `of`: the note of the step that made it */
   /** @typedef {{key: string, pit: {site: string, subject: string, name: string}, plan: string,
    *   heads: Record<string, string[]>, words: Record<string, string>}} Carried */
 
@@ -15,8 +15,8 @@
   /** @type {Carried} */
   const carried = JSON.parse(by("carried").textContent || "{}");
   const words = carried.words;
-  /** @type {{notes: Note[], drafts: Record<string, string>, ticks: Record<string, string>}} */
-  let state = { notes: [], drafts: {}, ticks: {} };
+  /** @type {{notes: Note[], drafts: Record<string, string>}} */
+  let state = { notes: [], drafts: {} };
   let keeps = true;
 
   /** Take over what this phone kept, also what another tab has noted meanwhile. */
@@ -27,7 +27,7 @@
       const mine = new Map(state.notes.map((n) => [n.id, n]));
       for (const note of kept.notes) mine.set(note.id, note);
       const drafts = Object.assign({}, kept.drafts, state.drafts);
-      state = { notes: [...mine.values()], drafts, ticks: kept.ticks || {} };
+      state = { notes: [...mine.values()], drafts };
     } catch {
       keeps = false;
     }
@@ -102,16 +102,19 @@
     return `${said.filter(Boolean).join(" ")} in (${Math.round(metres * 1000)} mm)`;
   }
 
-  /** @param {string} kind @param {Record<string, string>} body @param {string} [name] */
-  function note(kind, body, name) {
+  /** @param {string} kind @param {Record<string, string>} body @param {string} [name] @param {string} [of] */
+  function note(kind, body, name, of) {
     for (const key in body) if (!body[key]) delete body[key];
     const slot = name === undefined ? "" : `${kind}/${slug(name)}`;
     load();
-    state.notes.push({
+    const one = {
       id: drawn(), at: now(), kind, body, back: false, knew: carried.heads[slot] || [], plan: carried.plan,
-    });
+      ...(of ? { of } : {}),
+    };
+    state.notes.push(one);
     keep();
     list();
+    return one.id;
   }
 
   /** @param {Note} n */
@@ -119,6 +122,7 @@
     const b = n.body;
     if (n.kind === "piece") return `${words.piece} ${b.letter}: ${b.cut}`;
     if (n.kind === "joint") return `${words.joint} ${b.label}: ${b.what || ""}`;
+    if (n.kind === "step") return `${words.done}: ${steps.get(b.step)?.dataset.what || b.step}`;
     if (n.kind === "reading") return `${b.reading}: ${b.typed}${b.zone ? `, ${b.zone}` : ""}`;
     return b.text || "";
   }
@@ -128,23 +132,19 @@
     into.textContent = "";
     by("nothing").hidden = state.notes.length > 0;
     for (const n of [...state.notes].reverse()) {
+      if (n.of) continue; // it goes along with its step
       const item = document.createElement("li"), text = document.createElement(n.back ? "s" : "span");
       text.textContent = `${n.at.slice(11, 16)} ${told(n)}`;
       const button = document.createElement("button");
       button.type = "button";
       button.textContent = n.back ? words.again : words.back;
       button.setAttribute("aria-label", `${button.textContent}: ${told(n)}`);
-      button.addEventListener("click", () => {
-        load();
-        const same = state.notes.find((m) => m.id === n.id);
-        if (same) same.back = !same.back;
-        keep();
-        list();
-      });
+      button.addEventListener("click", () => { load(); turn(n.id); });
       const line = document.createElement("div");
       line.append(text);
       if (n.back) line.append(` (${words.taken_back})`);
-      item.append(line, button);
+      item.append(line);
+      if (!n.back || n.kind !== "step" || !ticked(n.body.step)) item.append(button);
       into.append(item);
     }
     if (!by("text-out").hidden) show();
@@ -224,20 +224,99 @@
     note("joint", { label, what: form.dataset.what || "" });
   }
 
-  /** A step is ticked, or the tick taken off; what it joins is noted as made.
+  /** A note is taken back, or put back, and what was made by it too. @param {string} id */
+  function turn(id) {
+    const back = !state.notes.find((n) => n.id === id)?.back;
+    for (const n of state.notes) if (n.id === id || n.of === id) n.back = back;
+    keep();
+    list();
+  }
+
+  /** The note of a step of this plan that is done. @param {string} named */
+  function ticked(named) {
+    return state.notes.filter((n) => n.kind === "step" && n.body.step === named && n.plan === carried.plan && !n.back).pop();
+  }
+
+  /** A step is ticked, which starts its clocks, or the tick taken off; what it joins is noted as made.
    * @param {HTMLElement} form */
   function step(form) {
     load();
-    const key = carried.plan + " " + (form.dataset.tick || "");
-    state.ticks[key] = state.ticks[key] ? "" : now();
-    keep();
-    for (const label of (form.dataset.label || "").split("|").filter(Boolean)) {
-      const same = state.notes.filter((n) => n.kind === "joint" && n.body.label === label).pop();
-      if (same) same.back = !state.ticks[key];
-      else if (state.ticks[key]) note("joint", { label, what: form.dataset.what || "" });
+    const { step: named = "", zone = "", what = "", hold = "", set: wait = "" } = form.dataset;
+    const done = ticked(named);
+    if (done) return turn(done.id);
+    const id = note("step", { step: named, done: "yes", zone, hold, wait }, named);
+    for (const label of (form.dataset.label || "").split("|").filter(Boolean))
+      note("joint", { label, what, wait }, undefined, id);
+  }
+
+  // ---- clocks: they count from the time of the tick, so a locked phone does not stop them
+
+  /** How long a clock still runs. @param {number} left in seconds */
+  function leftOf(left) {
+    if (left <= 0) return words.over;
+    const [h, m, s] = [Math.floor(left / 3600), Math.floor((left % 3600) / 60), left % 60];
+    return `${h ? `${h} h ` : ""}${h || m ? `${m} min ` : ""}${s} s ${words.left}`.replaceAll(" ", "\u00a0");
+  }
+
+  /** One clock in words: until when, and how long that is. @param {string} said
+   * @param {number} from @param {number} seconds */
+  function clockOf(said, from, seconds) {
+    const until = new Date(from + seconds * 1000), two = (/** @type {number} */ n) => String(n).padStart(2, "0");
+    const day = until.toDateString() === new Date().toDateString() ? ""
+      : `${until.getFullYear()}-${two(until.getMonth() + 1)}-${two(until.getDate())} `;
+    const time = [until.getHours(), until.getMinutes(), until.getSeconds()].map(two).join(":");
+    return `${said} ${day}${time} (${leftOf(Math.ceil((until.getTime() - Date.now()) / 1000))})`;
+  }
+
+  /** @param {HTMLElement} line @param {string[]} told @param {number} from */
+  function showClock(line, told, from) {
+    if (from > Date.now() + 60000) told.push(words.set_back);
+    if (!keeps) told.push(words.write_down);
+    line.hidden = told.length === 0;
+    const text = told.join("\n");
+    if (line.textContent !== text) line.textContent = text;
+  }
+
+  /** @type {Map<string, HTMLElement>} the forms of the steps, by their names */
+  const steps = new Map();
+  const rung = new Set(); // clocks that have been said to be over
+
+  function clocks() {
+    /** @type {Map<string, number[]>} */
+    const water = new Map();
+    for (const [named, form] of steps) {
+      const { hold = "0", set = "0", cure = "0", zone = "" } = form.dataset;
+      const line = form.parentElement?.querySelector(".clock");
+      const done = ticked(named), from = done ? Date.parse(done.at) : NaN;
+      if (Number(cure)) water.set(zone, [...(water.get(zone) || []), from + Number(cure) * 1000]);
+      if (!(line instanceof HTMLElement)) continue;
+      /** @type {string[]} */
+      const told = [];
+      for (const [said, wait] of [[words.hold_until, hold], [words.set_until, set]]) {
+        if (!done || !Number(wait)) continue;
+        told.push(clockOf(said, from, Number(wait)));
+        ring(`${done.id} ${said}`, from + Number(wait) * 1000, `${said.replace(/ \S+$/, "")}: ${words.over}. ${form.dataset.what}`);
+      }
+      showClock(line, told, done ? from : 0);
     }
-    keep();
-    list();
+    for (const [zone, ends] of water) {
+      const line = [...document.querySelectorAll("[data-water]")].find((e) => e instanceof HTMLElement && e.dataset.water === zone);
+      if (!(line instanceof HTMLElement)) continue;
+      line.dataset.before ||= line.textContent || "";
+      const last = Math.max(...ends); // not a number while one of them is not made
+      showClock(line, [last ? clockOf(words.water_on, last, 0) : line.dataset.before], 0);
+    }
+  }
+
+  /** Says once that a clock ran out while the page was open. @param {string} which
+   * @param {number} at @param {string} text */
+  function ring(which, at, text) {
+    const late = Date.now() - at;
+    if (late < 0 || rung.has(which)) return;
+    rung.add(which);
+    if (late > 5000) return;
+    say(by("rung"), text);
+    if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.(600);
   }
 
   /** @param {HTMLElement} form */
@@ -266,11 +345,10 @@
 
   /** Joints that are noted as made say so, and steps that are done say when. */
   function joints() {
-    for (const one of document.querySelectorAll('[data-form="step"]')) {
-      const form = /** @type {HTMLElement} */ (one), button = form.querySelector("button");
-      const done = state.ticks[carried.plan + " " + (form.dataset.tick || "")];
+    for (const [named, form] of steps) {
+      const button = form.querySelector("button"), done = ticked(named);
       if (!button) continue;
-      button.textContent = done ? `✓ ${words.undone} ${done.slice(11, 16)}` : words.done;
+      button.textContent = done ? `✓ ${words.undone} ${done.at.slice(11, 16)}` : words.done;
       button.setAttribute("aria-pressed", String(Boolean(done)));
     }
     const made = new Set(state.notes.filter((n) => n.kind === "joint" && !n.back).map((n) => n.body.label));
@@ -281,6 +359,7 @@
       button.textContent = done ? `✓ ${words.noted}` : words.made;
       button.disabled = done;
     }
+    clocks();
   }
 
   function begin() {
@@ -289,6 +368,7 @@
     for (const one of document.querySelectorAll("[data-form]")) {
       const form = /** @type {HTMLElement} */ (one);
       form.hidden = false;
+      if (form.dataset.step) steps.set(form.dataset.step, form);
       const act = acts[form.dataset.form || ""];
       const run = () => { act(form); joints(); };
       const button = form.querySelector("button");
@@ -319,6 +399,8 @@
     keep();
     list();
     joints();
+    setInterval(clocks, 1000);
+    document.addEventListener("visibilitychange", clocks);
   }
 
   begin();

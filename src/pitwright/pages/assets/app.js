@@ -2,6 +2,8 @@
 // What is typed is kept in this browser until it is saved; a length can be touched; a drawing turned.
 
 const store = (() => { try { return window.localStorage; } catch { return null; } })();
+const session = (() => { try { return window.sessionStorage; } catch { return null; } })();
+const wasSaved = new URLSearchParams(location.search).has("saved");
 const all = (selector, root = document) => [...root.querySelectorAll(selector)];
 const el = (tag, attributes = {}, ...inside) => {
   const made = document.createElement(tag);
@@ -21,7 +23,7 @@ function keepTyped(form) {
   const before = JSON.stringify(typedIn(form));
   if (!form.querySelector("input:not([type=hidden]), select, textarea")) return;
   const was = store?.getItem(key);
-  if (was && was !== before && !document.querySelector("[data-focus]") && !new URLSearchParams(location.search).has("saved")) {
+  if (was && was !== before && !document.querySelector("[data-focus]") && !wasSaved) {
     for (const [name, value] of Object.entries(JSON.parse(was))) {
       for (const field of form.elements) {
         if (field.name !== name || field.type === "hidden" || field.type === "file") continue;
@@ -49,6 +51,7 @@ function onceOnly(form) {
     const most = Number(file?.dataset.most || 0);
     if (file?.files[0] && file.files[0].size > most) { event.preventDefault(); tooBig(file); return; }
     form.dataset.sent = "yes";
+    if (form.dataset.keep) session?.setItem("sent", keyOf(form));
     setTimeout(() => { delete form.dataset.sent; }, 4000);
   });
 }
@@ -242,6 +245,8 @@ function begin(root) {
   all("[data-ruler]", root).forEach(addRuler);
   all("svg[data-turn]", root).forEach(makeTurning);
 }
+// what was sent from another page, and is saved now, is not typed any more
+if (wasSaved) store?.removeItem(session?.getItem("sent") ?? "");
 begin(document);
 document.querySelector("[data-focus]")?.focus();
 document.addEventListener("htmx:afterSettle", (event) => { if (event.detail.elt.id === "page") begin(event.detail.elt); });
