@@ -104,13 +104,32 @@ def resumed(plan: Plan, progress: Progress) -> Resumed:
                     "the plan refuses this zone: nothing of it can have been built from it",
                 )
             continue
-        if done.option > len(zone.answer):
-            where = f"zone.{zone.zone.id}.option"
-            raise OutOfRange(where, done.option, 1, len(zone.answer), "count as the plan does")
-        begun = zone.answer[done.option - 1]
+        begun = zone.answer[_begun(zone.answer, done.option, f"zone.{zone.zone.id}.option")]
         _named_well(done, begun)
         zones.append(_resumed(plan.survey, zone.zone, begun, zone.answer, done, progress))
     return Resumed(plan, tuple(zones))
+
+
+def _begun(options: tuple[Option, ...], named: int | str | None, where: str) -> int:
+    """Which option is being built, from 0: by its number, its name, or its skeleton where only one
+    has it. Raises OutOfRange or BadInput.
+    """
+    if named is None:
+        return 0
+    if isinstance(named, int):
+        if named > len(options):
+            raise OutOfRange(where, named, 1, len(options), "count as the plan does")
+        return named - 1
+    wanted = named.casefold()
+    found = [n for n, o in enumerate(options) if o.key.casefold() == wanted]
+    found = found or [
+        n for n, o in enumerate(options) if o.train.skeleton.label.casefold() == wanted
+    ]
+    if len(found) == 1:
+        return found[0]
+    keys = "; ".join(f'"{options[n].key}"' for n in found or range(len(options)))
+    rule = "fits several options of this plan" if found else "is no option of this plan"
+    raise BadInput(where, named, rule, f"write one of {keys}, or its number, 1 to {len(options)}")
 
 
 def _named_well(done: ZoneProgress, begun: Option) -> None:

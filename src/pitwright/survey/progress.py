@@ -38,14 +38,15 @@ _MOST = 99
 class ZoneProgress:
     """What is done in one zone.
 
-    ``option`` is which option of the plan is being built, counted from 1; ``joints`` are the
-    joints made, counted from 1 at the inlet stub; ``cut`` are lengths as really cut, by letter,
-    and "inlet" or "outlet" for what came off a stub; ``marked`` are lengths read in place at the
-    dry fit and not cut yet. [m]
+    ``option`` is which option of the plan is being built, by its name, or counted from 1, which
+    means another train once the ranking changes; None is the first. ``joints`` are the joints
+    made, counted from 1 at the inlet stub; ``cut`` are lengths as really cut, by letter, and
+    "inlet" or "outlet" for what came off a stub; ``marked`` are lengths read in place at the dry
+    fit and not cut yet. [m]
     """
 
     zone: ZoneId
-    option: int = 1
+    option: int | str | None = None
     joints: tuple[int, ...] = ()
     cut: tuple[tuple[str, Reading], ...] = ()
     marked: tuple[tuple[str, Reading], ...] = ()
@@ -92,7 +93,7 @@ class Progress:
             zones.append(
                 ZoneProgress(
                     zone,
-                    new.option if new != ZoneProgress(zone) else old.option,
+                    old.option if new.option is None else new.option,
                     tuple(sorted({*old.joints, *new.joints})),
                     tuple({**dict(old.cut), **dict(new.cut)}.items()),
                     tuple({**dict(old.marked), **dict(new.marked)}.items()),
@@ -163,11 +164,7 @@ def _zone(name: str, table: dict[str, object], survey: Survey) -> ZoneProgress:
     if name not in planned:
         raise UnknownName(where, name, planned, "zone that is planned")
     _known(table, where, "zone.*")
-    option = table.get("option", 1)
-    if isinstance(option, bool) or not isinstance(option, int):
-        raise Malformed(f"{where}.option", option, "must be a whole number", "1 is the first")
-    if not 1 <= option <= _MOST:
-        raise OutOfRange(f"{where}.option", option, 1, _MOST, "count as the plan does")
+    option = _option(table["option"], f"{where}.option") if "option" in table else None
     cut = _lengths(table, where, "cut", survey)
     marked = _lengths(table, where, "marked", survey)
     twice = [letter for letter, _ in marked if letter in dict(cut)]
@@ -179,6 +176,18 @@ def _zone(name: str, table: dict[str, object], survey: Survey) -> ZoneProgress:
             "marked is for a piece that is not cut yet",
         )
     return ZoneProgress(ZoneId(name), option, _joints(table, where), cut, marked)
+
+
+def _option(value: object, where: str) -> int | str:
+    """An option by its name, or by its number. Which names there are only the plan knows."""
+    if isinstance(value, str) and value.strip() and not value.strip().isdigit():
+        return " ".join(value.split())
+    if isinstance(value, bool) or not isinstance(value, int):
+        hint = 'write "cut in: 45-45, direct-direct, valve on leg 1", or 1 for the first'
+        raise Malformed(where, value, "must be an option's name or its number", hint)
+    if not 1 <= value <= _MOST:
+        raise OutOfRange(where, value, 1, _MOST, "count as the plan does")
+    return value
 
 
 def _joints(table: dict[str, object], where: str) -> tuple[int, ...]:
