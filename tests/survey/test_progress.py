@@ -69,7 +69,6 @@ def test_an_option_is_named_and_stays_when_what_comes_later_names_none() -> None
         (f"[zone.{ZONE}]\njoints = 3\n", "must be a list"),
         (f'[zone.{ZONE}]\noption = "1"\n', "must be an option's name or its number"),
         (f'[zone.{ZONE}]\ncut = {{ A = "4 psi" }}\n', "unit of length"),
-        (f'[zone.{ZONE}]\ncut = {{ A = "4" }}\nmarked = {{ A = "4" }}\n', "under cut too"),
         ("[stub.nowhere]\n", r"stub\.nowhere"),
         (f"[stub.{STUB.id}]\npipe = '1 in schedule 40 PVC'\n", "pipe"),
         (f"[stub.{STUB.id}]\nbroken = 'cracked'\n", "measure the middle of the new open end"),
