@@ -42,6 +42,7 @@ __all__ = [
     "Verdict",
     "ZoneResumed",
     "begun_at",
+    "option_named",
     "resumed",
     "zone_resumed",
 ]
@@ -171,7 +172,7 @@ def resumed(plan: Plan, progress: Progress) -> Resumed:
                     "the plan refuses this zone: nothing of it can have been built from it",
                 )
             continue
-        begun = zone.answer[_begun(zone.answer, done.option, f"zone.{zone.zone.id}.option")]
+        begun = option_named(zone.answer, done.option, f"zone.{zone.zone.id}.option")
         stage = begun_at(plan.survey, zone.zone, zone.answer, begun)
         again = progress.stub(zone.zone.inlet), progress.stub(zone.zone.outlet)
         zones.append(zone_resumed(stage, done, again))
@@ -187,23 +188,23 @@ def begun_at(survey: Survey, zone: Zone, options: tuple[Option, ...], begun: Opt
     return Stage(0, survey, zone, zone, first)
 
 
-def _begun(options: tuple[Option, ...], named: int | str | None, where: str) -> int:
-    """Which option is being built, from 0: by its number, its name, or its skeleton where only one
-    has it. Raises OutOfRange or BadInput.
+def option_named(options: tuple[Option, ...], named: int | str | None, where: str) -> Option:
+    """The option that is being built: by its number, its name, or its skeleton where only one has
+    it; the first where nothing is named. Raises OutOfRange or BadInput. Source: docs/resume.md.
     """
     if named is None:
-        return 0
+        return options[0]
     if isinstance(named, int):
         if named > len(options):
             raise OutOfRange(where, named, 1, len(options), "count as the plan does")
-        return named - 1
+        return options[named - 1]
     wanted = named.casefold()
     found = [n for n, o in enumerate(options) if o.key.casefold() == wanted]
     found = found or [
         n for n, o in enumerate(options) if o.train.skeleton.label.casefold() == wanted
     ]
     if len(found) == 1:
-        return found[0]
+        return options[found[0]]
     keys = "; ".join(f'"{options[n].key}"' for n in found or range(len(options)))
     rule = "fits several options of this plan" if found else "is no option of this plan"
     raise BadInput(where, named, rule, f"write one of {keys}, or its number, 1 to {len(options)}")

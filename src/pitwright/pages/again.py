@@ -6,26 +6,30 @@ was, and what remains is worked out from both. Everything is an entry, taken bac
 
 from __future__ import annotations
 
-import tomllib
-
 from pitwright.errors import BadInput
 from pitwright.pages import fields
 from pitwright.pages.asked import Asked, Taken, Want
 from pitwright.pages.frame import trouble_box
+from pitwright.pages.going import again_value
 from pitwright.pages.html import Child, Html, h
-from pitwright.pages.keys import key_of, literal, trouble_of
+from pitwright.pages.keys import key_of, trouble_of
 from pitwright.pages.measure_taking import field_of_mistake, form_value, wrong_alone
 from pitwright.pages.part_form import key_field
 from pitwright.pages.readings import Path, field_of, path_of_text, path_text, want
 from pitwright.pages.standing import Pit
-from pitwright.records.entry import Entry
-from pitwright.records.fold import State
 from pitwright.records.pits import plans_of
-from pitwright.records.progress import AGAIN, AGAIN_GONE, Noted, progress_tables
+from pitwright.records.progress import (
+    AGAIN,
+    AGAIN_GONE,
+    progress_tables,
+    stage_of_path,
+    staged_path,
+    stages_of,
+)
 from pitwright.survey.pit import Survey
-from pitwright.survey.progress import Progress, progress_of
+from pitwright.survey.progress import progress_of
 
-__all__ = ["again_form", "again_list", "going_on", "measured_again", "take_again"]
+__all__ = ["again_form", "again_list", "measured_again", "take_again"]
 
 FORM = "broke"
 KEYS = ("tip", "cut_back", "bare", "faces")
@@ -39,38 +43,37 @@ _SAID = {
 }
 
 
-def going_on(state: State, since: Entry, survey: Survey) -> tuple[Progress, Noted]:
-    """How far the work is, as the record tells it since the plan ``since``. [m]
-
-    Raises BadInput for what was noted and cannot be. Source: docs/resume.md.
-    """
-    noted = progress_tables(state, since, [str(z.id) for z in survey.zones if z.planned])
-    stubs: dict[str, dict[str, object]] = {}
-    for text, typed in noted.again:
-        _, name, key = (*path_of_text(text), "", "", "")[:3]
-        stubs.setdefault(name, {})[key] = _value(key, typed)
-    return progress_of({**noted.tables, **({"stub": stubs} if stubs else {})}, survey), noted
-
-
-def _value(key: str, typed: str) -> object:
-    if key == "broken":
-        return typed
-    return tomllib.loads(f"x = {literal('stub', key, typed)}")["x"]
+def stages_by_stub(pit: Pit) -> dict[str, int]:
+    """How many times the work was resumed in the zone of each stub, since the newest plan. [-]"""
+    saved, survey = plans_of(pit.state), pit.partly.survey
+    if not saved or survey is None:
+        return {}
+    begun = stages_of(pit.state, saved[-1])
+    found: dict[str, int] = {}
+    for zone in survey.zones:
+        for stub in (str(zone.inlet), str(zone.outlet)):
+            found[stub] = max(found.get(stub, 0), len(begun.get(str(zone.id), ())))
+    return found
 
 
 def measured_again(pit: Pit) -> dict[str, dict[str, str]]:
-    """What was measured again since the newest plan, as typed: by stub, then by key."""
+    """What was measured again since the plan, or since the work was last resumed, as typed: by
+    stub, then by key.
+    """
     saved = plans_of(pit.state)
     found: dict[str, dict[str, str]] = {}
     if saved:
+        stages = stages_by_stub(pit)
         for text, typed in progress_tables(pit.state, saved[-1], ()).again:
-            path = path_of_text(text)
-            if len(path) == 3:
+            stage, path = stage_of_path(path_of_text(text))
+            if len(path) == 3 and stage == stages.get(path[1], 0):
                 found.setdefault(path[1], {})[path[2]] = typed
     return found
 
 
-def _want(path: Path, typed: str) -> Want:
+def _want(stages: dict[str, int], path: Path, typed: str) -> Want:
+    """One reading taken again, in the stage its stub is in; an empty text takes it away."""
+    path = staged_path(stages.get(path[1], 0), path)
     body = {"reading": path_text(path), "typed": typed, "quantity": AGAIN}
     if not typed:
         body |= {"typed": "taken away", "quantity": AGAIN_GONE}
@@ -102,13 +105,13 @@ def again_list(pit: Pit, asked: Asked) -> Child:
         rows.append(
             h("li", h("p", h("b", stub), f": {said}"), "" if _glued(pit, stub) else anew, away)
         )
-    return h("section", h("h2", "Measured since the plan"), h("ul", *rows)) if rows else ""
+    return h("section", h("h2", "Measured since"), h("ul", *rows)) if rows else ""
 
 
 def _glued(pit: Pit, stub: str) -> bool:
     """Whether a joint is made in the zone of a stub: then only what is left can be worked out."""
     survey, saved = pit.partly.survey, plans_of(pit.state)
-    if survey is None or not saved:
+    if survey is None or not saved or stages_by_stub(pit).get(stub, 0):
         return True
     planned = [z for z in survey.zones if z.planned]
     tables = progress_tables(pit.state, saved[-1], [str(z.id) for z in planned]).tables
@@ -120,7 +123,8 @@ def _glued(pit: Pit, stub: str) -> bool:
 def _anew(pit: Pit, stub: str) -> tuple[Want, ...]:
     """The stub of the survey becomes what was measured again, and all is planned from it."""
     keys = dict(measured_again(pit).get(stub, {}))
-    gone = tuple(_want(("stub", stub, key), "") for key in keys)
+    stages = stages_by_stub(pit)
+    gone = tuple(_want(stages, ("stub", stub, key), "") for key in keys)
     broke = keys.pop("broken", "")
     if broke and "bare" not in keys:
         keys["bare"] = ""
@@ -172,7 +176,8 @@ def take_again(pit: Pit, asked: Asked) -> Taken:
     go, stub = f"{pit.home}/resume", asked.said("stub").strip()
     if asked.said("form").startswith("away-"):
         keys = measured_again(pit).get(stub, {})
-        return Taken(tuple(_want(("stub", stub, key), "") for key in keys), go)
+        stages = stages_by_stub(pit)
+        return Taken(tuple(_want(stages, ("stub", stub, key), "") for key in keys), go)
     if asked.said("form").startswith("anew-") and not _glued(pit, stub):
         return Taken(_anew(pit, stub), f"{pit.home}/choose")
     if asked.said("form") != FORM:
@@ -191,7 +196,8 @@ def take_again(pit: Pit, asked: Asked) -> Taken:
     if broken:
         paths = {("stub", stub, "broken"): broken, **paths}
     wrong |= {} if wrong else _wrong(paths, survey, stub)
-    return Taken(tuple(_want(p, said) for p, said in paths.items()), go, wrong)
+    stages = stages_by_stub(pit)
+    return Taken(tuple(_want(stages, p, said) for p, said in paths.items()), go, wrong)
 
 
 def _lacking(typed: dict[str, str], broken: str) -> dict[str, str]:
@@ -207,7 +213,7 @@ def _lacking(typed: dict[str, str], broken: str) -> dict[str, str]:
 
 def _wrong(paths: dict[Path, str], survey: Survey, stub: str) -> dict[str, str]:
     try:
-        table = {path[-1]: _value(path[-1], said) for path, said in paths.items()}
+        table = {path[-1]: again_value(path[-1], said) for path, said in paths.items()}
         progress_of({"stub": {stub: table}}, survey)
     except BadInput as mistake:
         return {field_of_mistake(mistake.where, paths): trouble_of(mistake)}
