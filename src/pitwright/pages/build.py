@@ -14,7 +14,7 @@ from pitwright.pages.again import measured_again
 from pitwright.pages.as_cut import as_cut, take_as_cut
 from pitwright.pages.asked import Asked, Page, Taken, Want
 from pitwright.pages.choose import cut_list, stage_picture, waiting
-from pitwright.pages.doing import Doing, doings, done_at, held_of, step_fact
+from pitwright.pages.doing import Doing, doings, done_at, held_of, standing_before, step_fact
 from pitwright.pages.frame import empty, notice, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.scenes import plan_as_chosen
@@ -88,6 +88,7 @@ def _zone(pit: Pit, asked: Asked, going: Going) -> Html:
         ),
         _told(pit, going),
         resumed_note(pit, asked, going, f"{pit.home}/build"),
+        _stands(pit, going, asked.now),
         _otherwise(pit, going),
         _water(pit, going, every, asked.now),
         h(
@@ -120,6 +121,18 @@ def _told(pit: Pit, going: Going) -> Child:
         )
         told.append(notice(h("p", words), kind="check"))
     return told
+
+
+def _stands(pit: Pit, going: Going, now: datetime) -> Child:
+    """What was glued of an earlier train and stands, each joint with its clocks."""
+    rows = [
+        h("li", h("div", doing.words, class_="words"), _clocks(doing, at, now), class_="done")
+        for doing, at in standing_before(pit.state, going)
+    ]
+    if not rows:
+        return ""
+    head = h("summary", f"What stands of the train before ({len(rows)})")
+    return h("details", head, h("ul", *rows))
 
 
 def _otherwise(pit: Pit, going: Going) -> Child:
@@ -215,7 +228,8 @@ def _clock(words: str, at: datetime, seconds: float, now: datetime) -> Html:
 def _water(pit: Pit, going: Going, every: Sequence[Doing], now: datetime) -> Child:
     """When water may come back, once every cemented joint is made."""
     cemented = [d for d in every if d.cure > 0.0]
-    if not cemented:
+    before = [(d, at) for d, at in standing_before(pit.state, going) if d.cure > 0.0]
+    if not cemented and not before:
         return ""
     made = [(d, at) for d in cemented if (at := done_at(pit.state, going, d)) is not None]
     if len(made) < len(cemented):
@@ -225,7 +239,7 @@ def _water(pit: Pit, going: Going, every: Sequence[Doing], now: datetime) -> Chi
             f"Water on not before {minutes_text(longest)} after the last joint.",
             class_="clock",
         )
-    until, latest = max((at + timedelta(seconds=d.cure), at) for d, at in made)
+    until, latest = max((at + timedelta(seconds=d.cure), at) for d, at in (*before, *made))
     return _clock("Water on not before", latest, (until - latest).total_seconds(), now)
 
 

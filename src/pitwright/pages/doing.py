@@ -5,9 +5,10 @@ Nothing is counted here but what stands in the record. [s]
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import pairwise
 
 from pitwright.joining.assembly import Step
 from pitwright.pages.standing import Going
@@ -19,7 +20,15 @@ from pitwright.units.inches import both_text
 from pitwright.wording.chances import held_pieces
 from pitwright.wording.steps import capital, step_check, step_words
 
-__all__ = ["Doing", "cut_as_planned", "doings", "done_at", "held_of", "step_fact"]
+__all__ = [
+    "Doing",
+    "cut_as_planned",
+    "doings",
+    "done_at",
+    "held_of",
+    "standing_before",
+    "step_fact",
+]
 
 _DRY = ("dry_fit", "park", "push_aside", "brace", "water_on", "dry fit")
 """What is done anew once anything of the train was changed."""
@@ -29,7 +38,8 @@ _DRY = ("dry_fit", "park", "push_aside", "brace", "water_on", "dry fit")
 class Doing:
     """One thing to do: its name in the record, its words, its joints (from 1), its waits [s].
 
-    ``cuts`` is the letter of the piece that it cuts, or "inlet" or "outlet", to ``length`` [m].
+    ``about`` is the piece, stub or joint that it is of; ``cuts`` the letter of the piece that it
+    cuts, or "inlet" or "outlet", to ``length`` [m].
     """
 
     name: str
@@ -41,12 +51,13 @@ class Doing:
     wait: float = 0.0
     cure: float = 0.0
     stop: bool = False
+    about: str = ""
     cuts: str = ""
     length: float = 0.0
 
     def is_like(self, other: Doing) -> bool:
         """Whether it is the same thing at another stage of the same train."""
-        return (self.code, self.joints, self.cuts) == (other.code, other.joints, other.cuts)
+        return (self.code, self.joints, self.about) == (other.code, other.joints, other.about)
 
 
 def held_of(stage: Stage) -> tuple[str, ...]:
@@ -73,6 +84,7 @@ def doings(stage: Stage) -> tuple[Doing, ...]:
             labelled(zone, stage.number, f"piece {p.letter}"),
             f"Cut piece {p.letter} to {both_text(p.length)}.",
             "piece",
+            about=p.letter,
             cuts=p.letter,
             length=p.length,
         )
@@ -99,8 +111,9 @@ def _doing(name: str, step: Step, held: Sequence[str], stubs: dict[str, str]) ->
     numbers, names = dict(step.numbers), dict(step.names)
     coat = numbers.get("last_coat", 0.0)
     made = "last_coat" in numbers
-    cuts = names.get("piece", "") if step.code == "cut_piece" else ""
-    cuts = stubs.get(names.get("stub", ""), "") if step.code == "cut_stub" else cuts
+    stub = names.get("stub", "")
+    about = names.get("piece") or names.get("joint") or stubs.get(stub, stub)
+    cuts = about if step.code in ("cut_piece", "cut_stub") else ""
     return Doing(
         name,
         capital(step_words(step, held)),
@@ -111,6 +124,7 @@ def _doing(name: str, step: Step, held: Sequence[str], stubs: dict[str, str]) ->
         max(0.0, numbers.get("set_at", coat) - coat) if made else 0.0,
         max(0.0, numbers.get("cured_at", coat) - coat) if made else 0.0,
         step.stop,
+        about,
         cuts,
         numbers.get("length", numbers.get("cut", 0.0)) if cuts else 0.0,
     )
@@ -149,11 +163,27 @@ def _stands(stage: Stage, doing: Doing) -> bool:
         return False
     if doing.joints:
         return set(doing.joints) <= set(stage.joints)
-    if doing.cuts:
-        return doing.cuts not in stage.anew
+    if doing.cuts or doing.code == "check_before_cut":
+        return doing.about not in stage.anew
     if doing.code in _DRY:
         return not (came.recut or came.rolled or came.lost or stage.anew)
     return not (doing.code == "make_up_unit" and "valve" in came.lost)
+
+
+def standing_before(state: State, going: Going) -> Iterator[tuple[Doing, datetime]]:
+    """The joints of earlier trains that still stand under the newest one, and when each was made.
+
+    Of a train that is gone on with the joints are its own steps, and are not told here.
+    """
+    for number, (stage, then) in enumerate(pairwise(going.stages)):
+        base = then.came.base if then.came is not None else None
+        held = next((b.held for b in going.stage.bases if base and b.option is base.option), (0, 0))
+        count = len(stage.option.cuts.joints)
+        kept = {*range(1, held[0] + 1), *range(count - held[1] + 1, count + 1)}
+        for doing in doings(stage) if kept else ():
+            at = done_at(state, going, doing, number) if doing.joints else None
+            if at is not None and set(doing.joints) <= kept:
+                yield doing, at
 
 
 def cut_as_planned(state: State, going: Going) -> dict[str, str]:

@@ -20,7 +20,7 @@ from pitwright.stages import way_of
 from pitwright.wording.chances import held_pieces
 from pitwright.wording.findings import finding_words, refusal_lines, short_words
 from pitwright.wording.plan import ends_words, option_lines, train_words
-from pitwright.wording.resume import changed_lines, verdict_words
+from pitwright.wording.resume import changed_lines, summary_words, verdict_words
 from pitwright.wording.steps import capital, step_words
 
 __all__ = ["resume_page", "take_resume"]
@@ -174,7 +174,7 @@ def _take_on(pit: Pit, asked: Asked) -> Taken:
         "way": option.key,
         "progress": going.basis,
         "plan": plans_of(pit.state)[-1].id,
-        "summary": "; ".join([verdict_words(ahead), *changed_lines(ahead)])[:400],
+        "summary": summary_words(ahead)[:400],
     }
     slot = field_of(("zone", going.zone, "stage", str(number))).partition("/")[2]
     return Taken((Want("stage", body, f"stage/{slot}"),), go)

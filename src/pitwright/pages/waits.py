@@ -67,8 +67,7 @@ def resumed_note(pit: Pit, asked: Asked, going: Going, back: str) -> Child:
     times = {1: "once", 2: "twice"}.get(going.number, f"{going.number} times")
     summary = str(last.fact.value("summary"))
     return notice(
-        h("p", h("b", f"Resumed {times}"), f" {last.fact.happened.last:%H:%M}. {summary}"),
-        h("p", "These are the steps from there. What was glued before stands."),
+        h("p", h("b", f"Resumed {times}"), f" at {last.fact.happened.last:%H:%M}: {summary}."),
         resumed_undo(asked, going, back),
     )
 
