@@ -12,7 +12,7 @@ from pitwright.pages.asked import Asked, Taken, Want
 from pitwright.pages.frame import trouble_box
 from pitwright.pages.going import again_value
 from pitwright.pages.html import Child, Html, h
-from pitwright.pages.keys import key_of, trouble_of
+from pitwright.pages.keys import Key, key_of, trouble_of
 from pitwright.pages.measure_taking import field_of_mistake, form_value, wrong_alone
 from pitwright.pages.part_form import key_field
 from pitwright.pages.readings import Path, field_of, path_of_text, path_text, want
@@ -28,18 +28,33 @@ from pitwright.records.progress import (
 )
 from pitwright.survey.pit import Survey
 from pitwright.survey.progress import progress_of
+from pitwright.survey.stubs import BEHIND
 
 __all__ = ["again_form", "again_list", "measured_again", "take_again"]
 
 FORM = "broke"
-KEYS = ("tip", "cut_back", "bare", "faces")
+_FIRST = ("tip", "cut_back", "bare", "faces")
 """What is asked of the end that is left."""
+_MORE = (
+    *(
+        key
+        for name in ("through", "condition", "end", "seeps", "held", "soil", "note")
+        if (key := key_of("stub", name)) is not None
+    ),
+    Key("end_size", "Size of its end", hint="of a socket or a thread, such as 1"),
+    Key("behind", "What its first straight ends in", "choice", choices=BEHIND),
+    Key("measured", "Its pipe, if unknown, as measured", hint='{ calliper = "1.315" }'),
+)
+"""What else may be read again of it."""
+KEYS = (*(key for name in _FIRST if (key := key_of("stub", name)) is not None), *_MORE)
 _SAID = {
     "broken": "broke",
     "tip": "new open end",
     "cut_back": "may be cut back",
     "bare": "bare behind it",
     "faces": "looks",
+    "through": "second point",
+    "held": "tied or blocked",
 }
 
 
@@ -138,11 +153,8 @@ def again_form(pit: Pit, asked: Asked) -> Html:
     asked = asked.own(FORM)
     stubs = [("", "—"), *((str(s.id), str(s.id)) for s in pit.partly.stubs)]
     now = measured_again(pit).get(asked.said("stub"), {})
-    asks = [
-        key_field(pit, asked, key, now.get(name, ""))
-        for name in KEYS
-        if (key := key_of("stub", name)) is not None
-    ]
+    asks = [key_field(pit, asked, key, now.get(key.name, "")) for key in KEYS]
+    first = len(KEYS) - len(_MORE)
     return h(
         "details",
         h("summary", "Something broke, or a stub was measured again"),
@@ -161,7 +173,13 @@ def again_form(pit: Pit, asked: Asked) -> Html:
                 "What broke",
                 hint="elbow behind it cracked; leave it empty if nothing broke",
             ),
-            *asks,
+            *asks[:first],
+            h(
+                "details",
+                h("summary", "More of that end"),
+                *asks[first:],
+                open=any(_is_of(name, key) for name in asked.trouble for key in _MORE) or None,
+            ),
             name=FORM,
             seen=pit.count,
             button="Save, and go on from here",
@@ -169,6 +187,10 @@ def again_form(pit: Pit, asked: Asked) -> Html:
         open=bool(asked.trouble) or None,
         id="again",
     )
+
+
+def _is_of(field: str, key: Key) -> bool:
+    return field == key.name or field.startswith(f"{key.name}.")
 
 
 def take_again(pit: Pit, asked: Asked) -> Taken:
@@ -187,7 +209,7 @@ def take_again(pit: Pit, asked: Asked) -> Taken:
         return Taken(trouble={"": "No way was chosen yet: change the stub itself under Measure."})
     if stub not in [str(s.id) for s in survey.stubs]:
         return Taken(trouble={"stub": "Say at which stub."})
-    typed = {n: form_value(asked, k) for n in KEYS if (k := key_of("stub", n)) is not None}
+    typed = {key.name: form_value(asked, key) for key in KEYS}
     typed = {n: said for n, said in typed.items() if said}
     broken = asked.said("broken").strip()
     wrong = _lacking(typed, broken)
@@ -195,7 +217,7 @@ def take_again(pit: Pit, asked: Asked) -> Taken:
     wrong |= {} if wrong else wrong_alone(pit, paths)
     if broken:
         paths = {("stub", stub, "broken"): broken, **paths}
-    wrong |= {} if wrong else _wrong(paths, survey, stub)
+    wrong |= {} if wrong else _wrong(pit, paths, survey, stub)
     stages = stages_by_stub(pit)
     return Taken(tuple(_want(stages, p, said) for p, said in paths.items()), go, wrong)
 
@@ -211,10 +233,13 @@ def _lacking(typed: dict[str, str], broken: str) -> dict[str, str]:
     return {} if typed else {"broken": "Say what broke, or measure something again."}
 
 
-def _wrong(paths: dict[Path, str], survey: Survey, stub: str) -> dict[str, str]:
+def _wrong(pit: Pit, paths: dict[Path, str], survey: Survey, stub: str) -> dict[str, str]:
+    begun = stages_of(pit.state, plans_of(pit.state)[-1])
+    mine = [z for z in survey.zones if stub in (str(z.inlet), str(z.outlet))]
+    earlier = [b.tables for z in mine for b in begun.get(str(z.id), ())]
     try:
         table = {path[-1]: again_value(path[-1], said) for path, said in paths.items()}
-        progress_of({"stub": {stub: table}}, survey)
+        progress_of({"stub": {stub: table}}, survey, earlier)
     except BadInput as mistake:
         return {field_of_mistake(mistake.where, paths): trouble_of(mistake)}
     return {}

@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 
 from pitwright.pages import fields
 from pitwright.pages.again import measured_again
-from pitwright.pages.as_cut import as_cut, take_as_cut
+from pitwright.pages.as_cut import as_cut, differing, dry_fit_form, take_as_cut, take_dry_fit
 from pitwright.pages.asked import Asked, Page, Taken, Want
 from pitwright.pages.choose import cut_list, stage_picture, waiting
 from pitwright.pages.doing import Doing, doings, done_at, held_of, standing_before, step_fact
@@ -90,6 +90,7 @@ def _zone(pit: Pit, asked: Asked, going: Going) -> Html:
         resumed_note(pit, asked, going, f"{pit.home}/build"),
         _stands(pit, going, asked.now),
         _otherwise(pit, going),
+        differing(pit, going),
         _water(pit, going, every, asked.now),
         h(
             "details",
@@ -97,7 +98,7 @@ def _zone(pit: Pit, asked: Asked, going: Going) -> Html:
             cut_list(stage.option),
             stage_picture(pit, asked, stage, f"{pit.home}/build"),
         ),
-        h("ol", *(_row(pit, asked, going, d) for d in every), class_="steps-list"),
+        h("ol", *(_row(pit, asked, going, d, every) for d in every), class_="steps-list"),
         id=mark,
     )
 
@@ -152,7 +153,7 @@ def _otherwise(pit: Pit, going: Going) -> Child:
     )
 
 
-def _row(pit: Pit, asked: Asked, going: Going, doing: Doing) -> Html:
+def _row(pit: Pit, asked: Asked, going: Going, doing: Doing, every: tuple[Doing, ...]) -> Html:
     at = done_at(pit.state, going, doing)
     trim = doing.code == "cut_piece" and doing.cuts in held_of(going.stage)
     said = [
@@ -167,6 +168,7 @@ def _row(pit: Pit, asked: Asked, going: Going, doing: Doing) -> Html:
         _mark(pit, asked, going, doing, at),
         _clocks(doing, at, asked.now) if at is not None else "",
         as_cut(pit, asked, going, doing) if doing.cuts else "",
+        dry_fit_form(pit, asked, going, every) if doing.code in ("dry_fit", "dry fit") else "",
         class_="done" if at is not None else "open",
     )
 
@@ -247,6 +249,8 @@ def take_build(pit: Pit, asked: Asked) -> Taken:
     """A step done, or a piece or stub as it was really cut."""
     if asked.said("letter"):
         return take_as_cut(pit, asked)
+    if asked.said("dry"):
+        return take_dry_fit(pit, asked)
     for going in pit.goings:
         for doing in doings(going.stage) if going.status == "ready" else ():
             if doing.name == asked.said("step"):
