@@ -201,3 +201,25 @@ def test_every_resumed_option_closes_when_it_is_built_again(text: str) -> None:
 def test_what_the_plan_does_not_have_is_told(text: str, match: str) -> None:
     with pytest.raises(BadInput, match=match):
         lawn(text)
+
+
+def test_an_option_named_is_begun_whatever_its_place_and_its_number_means_the_place() -> None:
+    made = planned()
+    answer = made.zones[0].answer
+    assert not isinstance(answer, Refusal)
+    third = answer[2]
+    for named in (f'"{third.key}"', f'"{third.train.skeleton.label.upper()}"', "3"):
+        assert lawn(f"[zone.lawn]\noption = {named}\njoints = [1]\n").begun.key == third.key
+    turned = replace(made, zones=(replace(made.zones[0], answer=answer[::-1]),))
+    text = f'[zone.lawn]\noption = "{third.key}"\njoints = [1]\n'
+    got = resumed(turned, read_progress(text, "progress.toml", made.survey)).zones[0]
+    assert got.begun.key == third.key
+
+
+def test_a_name_that_no_option_has_is_told_with_all_that_are_there() -> None:
+    with pytest.raises(BadInput, match=r"zone\.lawn\.option is no option of this plan") as told:
+        lawn('[zone.lawn]\noption = "cut in: 22-22"\njoints = [1]\n')
+    answer = planned().zones[0].answer
+    assert not isinstance(answer, Refusal)
+    assert all(o.key in str(told.value) for o in answer)
+    assert f"1 to {len(answer)}" in str(told.value)

@@ -7,32 +7,46 @@ is glued is cut off again. When none of these closes the only honest answer is t
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from enum import Enum
 
-from pitwright.closing.rebuild import walk
+from pitwright.algebra.basis import orthonormal_basis
+from pitwright.closing.rebuild import rebuilt, walk
 from pitwright.errors import BadInput, OutOfRange, UnknownName
 from pitwright.findings import Finding, Refusal, Short, Weight, finding, nearest_first
-from pitwright.geometry.vector import add, scale
+from pitwright.geometry.vector import Vec, add, dot, scale, sub
 from pitwright.planning import Plan, planned_zone
+from pitwright.renewal.from_glued import (
+    Case,
+    glued_to,
+    names_of,
+    onward,
+    with_stubs,
+    without_bodies,
+)
 from pitwright.renewal.going_on import INLET, OUTLET, go_on, with_lengths
 from pitwright.renewal.job import Job, new_size
 from pitwright.renewal.option import Option
-from pitwright.renewal.standing import Standing, grown, moved_with, socket_depth, standing
-from pitwright.survey.obstacles import Obstacle
+from pitwright.renewal.standing import moved, moved_with, socket_depth, standing
 from pitwright.survey.pit import Survey
-from pitwright.survey.progress import Progress, ZoneProgress
+from pitwright.survey.progress import Again, Progress, ZoneProgress
 from pitwright.survey.stubs import Stub
 from pitwright.survey.zones import Zone
-from pitwright.trains.bench import new_pipe
 from pitwright.trains.cut_list import CutList, Piece
 from pitwright.units.kinds import INCH
 
-__all__ = ["Resumed", "Verdict", "ZoneResumed", "resumed"]
+__all__ = [
+    "Base",
+    "Resumed",
+    "Stage",
+    "Verdict",
+    "ZoneResumed",
+    "begun_at",
+    "option_named",
+    "resumed",
+    "zone_resumed",
+]
 
-_BEHIND = INCH / 8
-"""Cutting off what is glued takes the socket and so much more of the old pipe. Judgement. [m]"""
 _DIFFERS = 3 * INCH / 16
 """A length marked in place that differs more than this from the readings is asked for again:
 three sigma of two tape readings and a seat, rounded. Judgement. [m]"""
@@ -50,13 +64,27 @@ class Verdict(Enum):
 
 
 @dataclass(frozen=True, slots=True)
+class Base:
+    """What a train leaves standing under the next: as it was built, between its stubs, and how
+    many of its joints hang on the inlet and on the outlet stub.
+    """
+
+    option: Option
+    stubs: tuple[Stub, Stub]
+    held: tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
 class ZoneResumed:
     """One zone: how it goes on, with its options as they now stand, or why to stop.
 
     ``survey`` is the pit as this answer sees it; ``done`` are joints made that count, from 1;
     ``recut`` the cuts that change [m], ``rolled`` the bends whose clocking changes [rad];
     ``lost`` names what was made and is of no more use; ``stopped`` says what each earlier way
-    was stopped by.
+    was stopped by. ``fixed`` are lengths that count as cut, or are marked [m]; ``firm`` the joints
+    (from 0) whose open end was measured; ``base`` is what another train stands on, ``valve_on``
+    the side on which the new valve stands there already (-1: none), ``cleared`` the sides on which
+    nothing of earlier trains is left.
     """
 
     zone: Zone
@@ -70,6 +98,46 @@ class ZoneResumed:
     lost: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
     stopped: tuple[Short, ...] = ()
+    fixed: tuple[tuple[str, float], ...] = ()
+    firm: tuple[int, ...] = ()
+    base: Base | None = None
+    valve_on: int = -1
+    cleared: tuple[bool, bool] = (False, False)
+
+    @property
+    def same(self) -> bool:
+        """Whether it goes on with the train begun."""
+        return self.verdict in (Verdict.FINISHED, Verdict.AS_PLANNED, Verdict.RECUT)
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """A zone's work since the plan (``number`` 0), or since it was resumed the ``number``-th time.
+
+    ``zone`` and ``survey`` are as they are then, ``root`` is the zone as surveyed; the first of
+    ``options`` is being built. Of the same train ``joints`` (from 1) and ``cut`` [m] stand from
+    the stages before it, ``firm`` and ``valve_on`` as in :class:`ZoneResumed`; ``bases`` is what
+    earlier trains left standing, the oldest first. ``anew`` names what is cut once more, ``came``
+    is the answer that led here.
+    """
+
+    number: int
+    survey: Survey
+    zone: Zone
+    root: Zone
+    options: tuple[Option, ...]
+    joints: tuple[int, ...] = ()
+    cut: tuple[tuple[str, float], ...] = ()
+    firm: tuple[int, ...] = ()
+    valve_on: int = -1
+    bases: tuple[Base, ...] = ()
+    anew: frozenset[str] = frozenset()
+    came: ZoneResumed | None = None
+
+    @property
+    def option(self) -> Option:
+        """What is being built."""
+        return self.options[0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,13 +172,42 @@ def resumed(plan: Plan, progress: Progress) -> Resumed:
                     "the plan refuses this zone: nothing of it can have been built from it",
                 )
             continue
-        if done.option > len(zone.answer):
-            where = f"zone.{zone.zone.id}.option"
-            raise OutOfRange(where, done.option, 1, len(zone.answer), "count as the plan does")
-        begun = zone.answer[done.option - 1]
-        _named_well(done, begun)
-        zones.append(_resumed(plan.survey, zone.zone, begun, zone.answer, done, progress))
+        begun = option_named(zone.answer, done.option, f"zone.{zone.zone.id}.option")
+        stage = begun_at(plan.survey, zone.zone, zone.answer, begun)
+        again = progress.stub(zone.zone.inlet), progress.stub(zone.zone.outlet)
+        zones.append(zone_resumed(stage, done, again))
     return Resumed(plan, tuple(zones))
+
+
+def begun_at(survey: Survey, zone: Zone, options: tuple[Option, ...], begun: Option) -> Stage:
+    """Where the work on a zone begins: the plan, with the option that is built first. [m]
+
+    Source: none needed.
+    """
+    first = (begun, *(o for o in options if o is not begun))
+    return Stage(0, survey, zone, zone, first)
+
+
+def option_named(options: tuple[Option, ...], named: int | str | None, where: str) -> Option:
+    """The option that is being built: by its number, its name, or its skeleton where only one has
+    it; the first where nothing is named. Raises OutOfRange or BadInput. Source: docs/resume.md.
+    """
+    if named is None:
+        return options[0]
+    if isinstance(named, int):
+        if named > len(options):
+            raise OutOfRange(where, named, 1, len(options), "count as the plan does")
+        return options[named - 1]
+    wanted = named.casefold()
+    found = [n for n, o in enumerate(options) if o.key.casefold() == wanted]
+    found = found or [
+        n for n, o in enumerate(options) if o.train.skeleton.label.casefold() == wanted
+    ]
+    if len(found) == 1:
+        return options[found[0]]
+    keys = "; ".join(f'"{options[n].key}"' for n in found or range(len(options)))
+    rule = "fits several options of this plan" if found else "is no option of this plan"
+    raise BadInput(where, named, rule, f"write one of {keys}, or its number, 1 to {len(options)}")
 
 
 def _named_well(done: ZoneProgress, begun: Option) -> None:
@@ -127,159 +224,156 @@ def _named_well(done: ZoneProgress, begun: Option) -> None:
                 raise UnknownName(f"{where}.{key}.{letter}", letter, allowed, "piece")
 
 
-def _resumed(
-    survey: Survey,
-    zone: Zone,
-    begun: Option,
-    options: tuple[Option, ...],
-    done: ZoneProgress,
-    progress: Progress,
+def zone_resumed(
+    stage: Stage, done: ZoneProgress, again: tuple[Again | None, Again | None] = (None, None)
 ) -> ZoneResumed:
-    again = [progress.stub(zone.inlet), progress.stub(zone.outlet)]
+    """How one zone goes on after what was done since ``stage``. [m, rad]
+
+    ``again`` are its inlet and outlet stub where they were measured since. Raises OutOfRange or
+    UnknownName where ``done`` names a joint or piece that the train does not have. Source:
+    docs/resume.md.
+    """
+    begun, zone = stage.option, stage.zone
+    _named_well(done, begun)
+    joints = tuple(sorted({*stage.joints, *done.joints}))
     if not (done.joints or done.cut or done.marked or any(again)):
-        first = (begun, *(o for o in options if o is not begun))
-        return ZoneResumed(zone, Verdict.AS_PLANNED, survey, first, begun)
-    fixed = {letter: reading.value for letter, reading in done.cut}
+        return ZoneResumed(
+            zone, Verdict.AS_PLANNED, stage.survey, stage.options, begun, joints,
+            fixed=stage.cut, firm=stage.firm, valve_on=stage.valve_on,
+        )  # fmt: skip
+    fixed = {**dict(stage.cut), **{letter: reading.value for letter, reading in done.cut}}
     cuts = with_lengths(begun.cuts, fixed)
-    stands = standing(cuts, done.joints)
+    stands = standing(cuts, joints)
     if stands.finished and not any(a and a.broken for a in again):
         built = (replace(begun, cuts=cuts),)
-        return ZoneResumed(zone, Verdict.FINISHED, survey, built, begun, done.joints)
-    told: list[Finding] = []
-    lost: list[str] = []
-    firm: set[int] = set()
-    stubs = list(begun.stubs_of(survey))
-    socket = socket_depth(survey.shelf, new_size(survey, zone, (stubs[0], stubs[1])))
+        return ZoneResumed(
+            zone, Verdict.FINISHED, stage.survey, built, begun, joints,
+            fixed=tuple(fixed.items()), firm=stage.firm, valve_on=stage.valve_on,
+        )  # fmt: skip
+    inlet, outlet = begun.stubs_of(stage.survey)
+    now = with_stubs(stage.survey, zone, (inlet, outlet))
+    case = Case(
+        now, zone, stage.root, begun, cuts, stands, fixed, (), (), frozenset(stage.firm),
+        stage.valve_on,
+    )  # fmt: skip
     for side, new in enumerate(again):
-        if new is None:
-            continue
-        count = (stands.inlet, stands.outlet)[side]
-        if new.broken:
-            names = {"stub": str(stubs[side].id), "what": new.broken}
-            told.append(finding("stub_broke", Weight.STOP, names=names))
-            lost += _names(cuts, _glued_to(side, count, stands))
-            stands = stands.without(side)
-            cuts, fixed = _uncut(cuts, begun.cuts, fixed, side)
-            stubs[side] = new.stub
-        elif count:
-            pair = (stubs[0], stubs[1])
-            stubs[side] = moved_with(pair, cuts, count, side, new, socket)
-            firm |= set(_glued_to(side, count, stands))
-        else:
-            stubs[side] = new.stub
-    now = _with(survey, zone, (stubs[0], stubs[1]))
-    case = _Case(now, zone, begun, cuts, stands, fixed, tuple(told), tuple(lost), frozenset(firm))
-    case, marked = _marked(case, done)
-    return _tried(replace(case, told=(*case.told, *marked)))
+        if new is not None:
+            case = _broken(case, side, new) if new.broken else _read_again(case, side, new)
+    case, told = _marked(case, done, (inlet, outlet))
+    return _tried(replace(case, told=(*case.told, *told)))
 
 
-def _glued_to(side: int, count: int, stands: Standing) -> range:
-    """The joints (from 0) of what is glued on one side. Source: the cut list's own order."""
-    return range(count) if side == 0 else range(stands.count - count, stands.count)
-
-
-@dataclass(frozen=True, slots=True)
-class _Case:
-    """One zone with its stubs as they are now."""
-
-    survey: Survey
-    zone: Zone
-    begun: Option
-    cuts: CutList
-    stands: Standing
-    fixed: dict[str, float]
-    told: tuple[Finding, ...]
-    lost: tuple[str, ...]
-    firm: frozenset[int] = frozenset()
-
-    @property
-    def stubs(self) -> tuple[Stub, Stub]:
-        """Inlet and outlet."""
-        return self.survey.stub(self.zone.inlet), self.survey.stub(self.zone.outlet)
-
-    @property
-    def done(self) -> tuple[int, ...]:
-        """The joints that count, from 1."""
-        return tuple(sorted(n + 1 for n in self.stands.made))
-
-
-def _with(survey: Survey, zone: Zone, stubs: tuple[Stub, Stub], more: Zone | None = None) -> Survey:
-    """The survey with a zone's stubs (and the zone itself) as they are now."""
-    mine = {s.id: s for s in stubs}
+def _broken(case: Case, side: int, new: Again) -> Case:
+    """What was glued on a stub that broke is lost with it; the old pipe begins behind the break."""
+    stands, stubs = case.stands, list(case.stubs)
+    old = stubs[side]
+    told = finding("stub_broke", Weight.STOP, names={"stub": str(old.id), "what": new.broken})
+    gone = glued_to(side, (stands.inlet, stands.outlet)[side], stands)
+    lost = [*names_of(case.cuts, gone)]
+    name = (INLET, OUTLET)[side]
+    whole = {name: (case.begun.cuts.inlet_cut, case.begun.cuts.outlet_cut)[side]}
+    whole |= {p.letter: p.length for p in case.begun.cuts.pieces if f"piece {p.letter}" in lost}
+    if old.glued is not None:
+        lost.append(f"what was glued on {old.id} before")
+    stubs[side] = new.stub
+    survey = with_stubs(case.survey, case.zone, (stubs[0], stubs[1]))
+    cleared = (side == 0 or case.cleared[0], side == 1 or case.cleared[1])
     return replace(
-        survey,
-        stubs=tuple(mine.get(s.id, s) for s in survey.stubs),
-        zones=tuple(more if more and z.id == zone.id else z for z in survey.zones),
+        case,
+        survey=without_bodies(survey, old) if old.glued is not None else survey,
+        cuts=with_lengths(case.cuts, whole),  # nothing is off the new end, lost pieces come anew
+        fixed={k: v for k, v in case.fixed.items() if k not in whole},
+        stands=stands.without(side),
+        told=(*case.told, told),
+        lost=(*case.lost, *lost),
+        firm=case.firm - set(gone),
+        cleared=cleared,
     )
 
 
-def _uncut(
-    cuts: CutList, planned: CutList, fixed: dict[str, float], side: int
-) -> tuple[CutList, dict[str, float]]:
-    """A stub that broke has nothing off its new end yet."""
-    name = (INLET, OUTLET)[side]
-    kept = {k: v for k, v in fixed.items() if k != name}
-    return with_lengths(cuts, {name: (planned.inlet_cut, planned.outlet_cut)[side]}), kept
+def _read_again(case: Case, side: int, new: Again) -> Case:
+    """A stub, or the open end of what is glued on it, lies where it was measured."""
+    stands, stubs = case.stands, list(case.stubs)
+    count = (stands.inlet, stands.outlet)[side]
+    if not count:
+        stubs[side] = moved(stubs[side], new)
+        return replace(case, survey=with_stubs(case.survey, case.zone, (stubs[0], stubs[1])))
+    size = new_size(case.survey, case.root, case.stubs)
+    socket = socket_depth(case.survey.shelf, size)
+    stubs[side] = moved_with(case.stubs, case.cuts, count, side, new, socket)
+    survey = with_stubs(case.survey, case.zone, (stubs[0], stubs[1]))
+    return replace(case, survey=survey, firm=case.firm | set(glued_to(side, count, stands)))
 
 
-def _marked(case: _Case, done: ZoneProgress) -> tuple[_Case, tuple[Finding, ...]]:
-    """Lengths marked in place say where the outlet stub really is along those pieces."""
+def _marked(
+    case: Case, done: ZoneProgress, planned: tuple[Stub, Stub]
+) -> tuple[Case, tuple[Finding, ...]]:
+    """Lengths marked in place say where the outlet stub really is along those pieces.
+
+    Built with them, and with the others as they are, the train ends there but for what it was
+    planned to miss between the stubs ``planned``.
+    """
     if not done.marked:
         return case, ()
-    told = []
-    stub, cuts = case.stubs[1], case.cuts
-    poses = list(walk(cuts, case.stubs[0].tip.mean, case.stubs[0].outward))
-    marks = dict(done.marked)
-    tip = stub.tip.mean
-    for number, item in enumerate(cuts.items):
-        if isinstance(item, Piece) and item.letter in marks:
-            by = marks[item.letter].value - item.length
-            tip = add(tip, scale(poses[number].z, by))
-            if abs(by) > _DIFFERS:
-                told.append(
-                    finding(
-                        "mark_differs",
-                        Weight.CHECK,
-                        numbers={"by": by, "marked": marks[item.letter].value},
-                        names={"piece": item.letter},
-                    )
-                )
     lengths = {letter: reading.value for letter, reading in done.marked}
-    moved = replace(stub, tip=replace(stub.tip, mean=tip))
-    survey = _with(case.survey, case.zone, (case.stubs[0], moved))
-    fixed = {**case.fixed, **lengths}
-    return replace(case, survey=survey, cuts=with_lengths(cuts, lengths), fixed=fixed), tuple(told)
+    marked = with_lengths(case.cuts, lengths)
+    poses = list(walk(marked, case.stubs[0].tip.mean, case.stubs[0].outward))
+    along = {
+        item.letter: poses[n].z
+        for n, item in enumerate(marked.items)
+        if isinstance(item, Piece) and item.letter in lengths
+    }
+    missed = sub(_way(case.begun.cuts, planned), _way(marked, case.stubs))
+    by: Vec = (0.0, 0.0, 0.0)
+    for x, y, z in orthonormal_basis(tuple(along.values())):
+        by = add(by, scale((x, y, z), dot((x, y, z), missed)))
+    told = tuple(
+        finding("mark_differs", Weight.CHECK, names={"piece": letter},
+                numbers={"by": dot(by, way), "marked": lengths[letter]})
+        for letter, way in along.items()
+        if abs(dot(by, way)) > _DIFFERS
+    )  # fmt: skip
+    stub = case.stubs[1]
+    at = replace(stub, tip=replace(stub.tip, mean=add(stub.tip.mean, by)))
+    survey = with_stubs(case.survey, case.zone, (case.stubs[0], at))
+    cut = dict(done.cut)
+    held = {k: v for k, v in lengths.items() if k not in cut}  # cut since: that is its length
+    fixed = {**case.fixed, **held}
+    return replace(case, survey=survey, cuts=with_lengths(case.cuts, held), fixed=fixed), told
 
 
-def _tried(case: _Case) -> ZoneResumed:
+def _way(cuts: CutList, stubs: tuple[Stub, Stub]) -> Vec:
+    """From the end of a built train to the outlet stub. [m]"""
+    (inlet, outlet) = ((s.tip.mean, s.outward) for s in stubs)
+    return rebuilt(cuts, inlet, outlet)[0]
+
+
+def _tried(case: Case) -> ZoneResumed:
     """The ways to go on, the least change first."""
     stopped: list[Short] = []
     fallback: list[ZoneResumed] = []
-    job = Job(case.survey, case.zone, case.stubs)
-    got = go_on(job, case.begun, case.cuts, case.stands, case.fixed, case.firm)
+    valve_lost = case.valve_on >= 0 and case.cleared[case.valve_on]
+    got = None if valve_lost else _same(case)
     if isinstance(got, Short):
         stopped.append(got)
-    else:
-        verdict = Verdict.RECUT if got.recut or got.rolled else Verdict.AS_PLANNED
-        same = ZoneResumed(
-            case.zone, verdict, case.survey, (got.option,), case.begun, case.done,
-            got.recut, got.rolled, case.lost, case.told,
-        )  # fmt: skip
-        if not got.option.digging:
-            return same
-        fallback.append(same)
-    for verdict, survey, zone, lost in _ways_on(case):
-        answer = planned_zone(survey, zone)
-        if isinstance(answer.answer, Refusal):
-            stopped += answer.answer.because
+    elif got is not None:
+        if not _digging(got):
+            return got
+        fallback.append(got)
+    for way in onward(case):
+        answer = planned_zone(way.survey, way.zone).answer
+        if isinstance(answer, Refusal):
+            stopped += answer.because
             continue
-        made = case.done if verdict is Verdict.ANEW else ()
-        kept = tuple(n for n in made if _hangs(case.stands, n - 1))
+        made = () if way.off else case.done
+        kept = tuple(n for n in made if n - 1 not in case.stands.apart)
         found = ZoneResumed(
-            zone, verdict, survey, answer.answer, case.begun, kept,
-            lost=(*case.lost, *lost), findings=case.told, stopped=tuple(stopped),
+            way.zone, Verdict.CUT_OFF if way.off else Verdict.ANEW, way.survey, answer, case.begun,
+            kept, lost=(*case.lost, *way.lost), findings=case.told, stopped=tuple(stopped),
+            base=Base(replace(case.begun, cuts=case.cuts), case.stubs, way.held),
+            valve_on=way.valve_on, cleared=way.cleared,
         )  # fmt: skip
-        if not answer.answer[0].digging:
+        if not answer[0].digging:
             return found
         fallback.append(found)
     if fallback:
@@ -287,100 +381,24 @@ def _tried(case: _Case) -> ZoneResumed:
     return ZoneResumed(
         case.zone, Verdict.STOP, case.survey, Refusal(nearest_first(stopped)), case.begun,
         case.done, lost=case.lost, findings=case.told, stopped=tuple(stopped),
+        cleared=case.cleared,
+    )  # fmt: skip
+
+
+def _same(case: Case) -> ZoneResumed | Short:
+    """The train begun, what is still free of it made to suit; or why it does not close."""
+    job = Job(case.survey, case.zone, case.stubs)
+    got = go_on(job, case.begun, case.cuts, case.stands, case.fixed, case.firm)
+    if isinstance(got, Short):
+        return got
+    verdict = Verdict.RECUT if got.recut or got.rolled else Verdict.AS_PLANNED
+    return ZoneResumed(
+        case.zone, verdict, case.survey, (got.option,), case.begun, case.done, got.recut,
+        got.rolled, case.lost, case.told, fixed=tuple(case.fixed.items()),
+        firm=tuple(sorted(case.firm)), valve_on=case.valve_on, cleared=case.cleared,
     )  # fmt: skip
 
 
 def _digging(found: ZoneResumed) -> float:
     """What the first option asks to be dug first; nothing to dig for a zone without any. [m]"""
     return 0.0 if isinstance(found.answer, Refusal) else found.answer[0].digging
-
-
-def _hangs(stands: Standing, joint: int) -> bool:
-    return joint < stands.inlet or joint >= stands.count - stands.outlet
-
-
-def _ways_on(case: _Case) -> Iterator[tuple[Verdict, Survey, Zone, tuple[str, ...]]]:
-    """From what is glued; then with what is glued on one stub cut off, the other, both."""
-    stands, cuts = case.stands, case.cuts
-    glued = (stands.inlet > 0, stands.outlet > 0)
-    zone, survey = _from_glued(case, (False, False))
-    yield Verdict.ANEW, survey, zone, _names(cuts, stands.apart)
-    for off in ((True, False), (False, True), (True, True)):
-        if any(o and not g for o, g in zip(off, glued, strict=True)):
-            continue
-        room = [_room_behind(case, side) for side in (0, 1)]
-        if any(o and r < 0.0 for o, r in zip(off, room, strict=True)):
-            continue
-        zone, survey = _from_glued(case, off)
-        lost = [*stands.apart]
-        for side, held in enumerate((stands.inlet, stands.outlet)):
-            lost += _glued_to(side, held, stands) if off[side] else ()
-        yield Verdict.CUT_OFF, survey, zone, _names(cuts, lost)
-
-
-def _names(cuts: CutList, joints: Iterable[int]) -> tuple[str, ...]:
-    """What those joints (from 0) hold together, by name and once each, without the stubs."""
-    listed = cuts.joints
-    names: dict[str, None] = {}
-    for n in joints:
-        names |= dict.fromkeys((listed[n].before, listed[n].after))
-    return tuple(n for n in names if not n.endswith(" stub"))
-
-
-def _room_behind(case: _Case, side: int) -> float:
-    """What may still come off the old stub when what is glued on it is cut off. [m]"""
-    stub = case.stubs[side]
-    return stub.cut_back - _taken(case, side)
-
-
-def _taken(case: _Case, side: int) -> float:
-    """What comes off an old stub with what is glued on it. [m]"""
-    cut = (case.cuts.inlet_cut, case.cuts.outlet_cut)[side]
-    socket = socket_depth(case.survey.shelf, new_size(case.survey, case.zone, case.stubs))
-    return cut + socket + _BEHIND
-
-
-def _from_glued(case: _Case, off: tuple[bool, bool]) -> tuple[Zone, Survey]:
-    """The zone and its stubs with what is glued as their ends, or cut off on some side."""
-    survey, zone, stands = case.survey, case.zone, case.stands
-    size = new_size(survey, zone, case.stubs)
-    pipe = new_pipe(survey.shelf, size)
-    socket = socket_depth(survey.shelf, size)
-    stubs = list(case.stubs)
-    bodies: list[Obstacle] = []
-    held = [stands.inlet, stands.outlet]
-    for side in (0, 1):
-        if off[side]:
-            by = _taken(case, side)
-            stubs[side] = _shortened(stubs[side], by)
-        elif held[side] and pipe is not None:
-            stubs[side], more = grown(case.stubs, case.cuts, held[side], side, pipe, socket)
-            bodies += more
-    if _valve_stands(case, off):
-        zone = replace(zone, valve=None, join=True)
-    now = _with(survey, zone, (stubs[0], stubs[1]), zone)
-    return zone, replace(now, obstacles=(*now.obstacles, *bodies))
-
-
-def _shortened(stub: Stub, by: float) -> Stub:
-    """An old stub with ``by`` [m] off its end."""
-    first, *rest = stub.bare or (None,)
-    bare = () if first is None else (replace(first, length=first.length - by), *rest)
-    left = replace(stub.cut_back_reading, value=stub.cut_back - by)
-    tip = add(stub.tip.mean, scale(stub.outward, -by))
-    return replace(
-        stub,
-        tip=replace(stub.tip, mean=tip),
-        cut_back_reading=left,
-        bare=tuple(s for s in bare if s is not None and s.length > 0.0),
-        seeps_reading=stub.seeps_reading,
-    )
-
-
-def _valve_stands(case: _Case, off: tuple[bool, bool]) -> bool:
-    """Whether the valve is among what stays glued on a stub."""
-    items, stands = case.cuts.items, case.stands
-    inlet = 0 if off[0] else stands.inlet
-    outlet = 0 if off[1] else stands.outlet
-    kept = (*items[:inlet], *(items[len(items) - outlet :] if outlet else ()))
-    return any(getattr(item, "name", "") == "valve" for item in kept)

@@ -15,11 +15,12 @@ import pytest
 from pitwright.carry.page import carry_page
 from pitwright.catalogue.shelf import load_shelf
 from pitwright.cli import main
-from pitwright.joining.assembly import Step, step_slot
+from pitwright.joining.assembly import Step
 from pitwright.paper.pit_sheet import plan_scene
 from pitwright.paper.view import VIEWS
 from pitwright.planning import plan
 from pitwright.records.notes import KINDS_NOTED
+from pitwright.records.progress import step_label
 from pitwright.survey.pit import read_survey
 from pitwright.units.inches import SIXTEENTH, both_text, inches_text
 from tests.browser.phone import Phone, phone, small_targets, violations
@@ -399,7 +400,7 @@ def test_a_ticked_step_is_kept_and_its_joints_are_noted(hand: Phone, tmp_path: P
     path.write_text(carry_page(carries), "utf-8")
     page = hand.open(path)
     number, step = next((n, s) for n, s in enumerate(assembly.steps, 1) if s.joints)
-    place = f"[data-step='{step_slot('lawn', number, step)}'] button"
+    place = f"[data-step='{step_label('lawn', 0, number, step.code)}'] button"
     button = page.locator(place)
     assert button.get_attribute("aria-pressed") == "false"
     button.tap()
@@ -428,7 +429,7 @@ def glued(tmp_path: Path) -> tuple[Path, str, Step]:
     path = tmp_path / "stepped.html"
     path.write_text(carry_page(carries), "utf-8")
     number, step = next((n, s) for n, s in enumerate(assembly.steps, 1) if s.waits.hold)
-    return path, f"[data-step='{step_slot('lawn', number, step)}']", step
+    return path, f"[data-step='{step_label('lawn', 0, number, step.code)}']", step
 
 
 def at_ten(hand: Phone, path: Path) -> Page:
@@ -478,7 +479,7 @@ def test_water_waits_for_the_last_joint_of_all(hand: Phone, tmp_path: Path) -> N
     for n, step in enumerate(cemented, 1):
         assert "after the last joint" in water.inner_text()
         number = assembly.steps.index(step) + 1
-        page.locator(f"[data-step='{step_slot('lawn', number, step)}'] button").tap()
+        page.locator(f"[data-step='{step_label('lawn', 0, number, step.code)}'] button").tap()
         if n < len(cemented):
             hand.context.clock.run_for(60_000)
     ends = max(60 * n + s.waits.cure for n, s in enumerate(cemented))
@@ -516,4 +517,4 @@ def test_a_ticked_step_comes_home_with_its_time(
     assert notes[0]["body"]["hold"] == f"{step.waits.hold:.0f}"
     said = record("record", "import", str(tmp_path / "chapel-lawn.notes.json"), "--pit", "lawn")
     assert said.startswith(f"{len(notes)} notes taken in")
-    assert step_slot("lawn", 1, step).rpartition(" ")[2] in record("record", "show", "lawn")
+    assert step.code in record("record", "show", "lawn")

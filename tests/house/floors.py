@@ -34,6 +34,7 @@ FLOOR: dict[str, float] = {
     "side_by_side": 6.25,
     "planning": 6.5,
     "resuming": 6.75,
+    "stages": 6.8,
     "wording": 7.0,
     "records": 8.0,
     "paper": 9.0,

@@ -9,7 +9,9 @@ from functools import cache
 
 from pitwright.catalogue.shelf import Shelf, load_shelf
 from pitwright.pages.asked import Asked, Want
+from pitwright.pages.going import Pair, goings_of
 from pitwright.pages.readings import from_survey, want
+from pitwright.pages.scenes import plan_as_chosen
 from pitwright.pages.standing import Pit, Planned, Zoned
 from pitwright.planning import Plan
 from pitwright.records.canonical import encode
@@ -17,8 +19,10 @@ from pitwright.records.entry import Entry, EntryId, Header, body_hash, make
 from pitwright.records.fold import folded
 from pitwright.records.history import timeline
 from pitwright.records.kinds import KINDS, Slot, checked, slug
-from pitwright.records.pits import Place
+from pitwright.records.pits import Place, plans_of
 from pitwright.records.when import Span, Written, stamp
+from pitwright.resuming import Stage, ZoneResumed, zone_resumed
+from pitwright.survey.progress import ZoneProgress
 from tests.house.reading import ROOT
 
 NOW = datetime(2026, 5, 4, 9, 0, tzinfo=UTC)
@@ -77,4 +81,13 @@ def pit_of(text: str, more: Sequence[Want] = (), plan: Plan | None = None) -> Pi
     if plan is None:
         return pit
     zones = tuple(Zoned(str(z.zone.id), z.zone.name, "ready", z) for z in plan.zones)
-    return replace(pit, planned=Planned(zones, plan))
+    pit = replace(pit, planned=Planned(zones, plan))
+    saved, chosen = plans_of(pit.state), plan_as_chosen(pit)
+    assert chosen is not None
+    since = saved[-1] if saved else None
+    return replace(pit, goings=goings_of(pit.state, since, chosen, solved, ahead=True))
+
+
+def solved(stage: Stage, done: ZoneProgress, again: Pair, asked: str) -> ZoneResumed:
+    """At once, where the app asks a worker."""
+    return zone_resumed(stage, done, again)

@@ -5,13 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 
-from pitwright.pages.again import going_on, measured_again, take_again
+from pitwright.pages.again import measured_again, take_again
 from pitwright.pages.asked import Asked, Want
 from pitwright.pages.build import build_page
 from pitwright.pages.resume import resume_page
 from pitwright.pages.standing import Pit
 from pitwright.planning import Plan, plan
-from pitwright.records.pits import plans_of
 from pitwright.resuming import resumed
 from pitwright.survey.pit import read_survey
 from pitwright.survey.progress import read_progress
@@ -57,12 +56,12 @@ def test_a_break_entered_on_the_page_is_resumed_as_from_a_file() -> None:
     taken = take_again(pit(), formed(typed()))
     assert taken.trouble == {}
     after = pit(*taken.wants)
-    got, _ = going_on(after.state, plans_of(after.state)[-1], planned().survey)
     form = typed()
     tip = str([form[f"tip.{n}"] for n in range(3)])
     text = BROKEN.format(tip=tip).replace("stub.pears", f"stub.{outlet()}")
     filed = read_progress(text, "file", planned().survey)
-    ours, theirs = (resumed(planned(), p).zones[0] for p in (got, filed))
+    ours, theirs = after.goings[0].ahead, resumed(planned(), filed).zones[0]
+    assert ours is not None
     assert (ours.verdict, ours.answer, ours.lost) == (theirs.verdict, theirs.answer, theirs.lost)
     assert any(f.code == "stub_broke" for f in ours.findings)
 

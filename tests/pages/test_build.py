@@ -8,7 +8,8 @@ from functools import cache
 
 from pitwright.joining.assembly import Assembly, Step
 from pitwright.pages.asked import Want
-from pitwright.pages.build import build_page, doings, done_at, take_build
+from pitwright.pages.build import build_page, take_build
+from pitwright.pages.doing import Doing, doings, done_at
 from pitwright.pages.standing import Pit
 from pitwright.planning import Plan, plan
 from pitwright.records.progress import progress_tables
@@ -44,19 +45,21 @@ def pit(*more: Want) -> Pit:
     return pit_of(example("orchard-gate"), more, planned())
 
 
+def every_step() -> tuple[Doing, ...]:
+    return doings(pit().goings[0].stage)
+
+
 def pressed(before: Pit, name: str) -> tuple[Want, ...]:
     return take_build(before, asked(step=name)).wants
 
 
 def test_a_step_done_stands_in_the_record_with_its_joints() -> None:
-    zone = planned().zones[0]
-    assert zone.best is not None
-    every = doings(zone, zone.best)
+    every = every_step()
     assert [d.joints for d in every] == [(), (1,), (2, 3)]
     wants = pressed(pit(), every[2].name)
     assert [w.kind for w in wants] == ["step", "joint", "joint"]
     after = pit(*wants)
-    assert done_at(after, every[2]) is not None
+    assert done_at(after.state, after.goings[0], every[2]) is not None
     assert pressed(after, every[2].name) == ()  # a second tap
     saved = after.state.of_kind("pit")[0].entry
     assert progress_tables(after.state, saved, ["pears"]).tables == {
@@ -65,11 +68,9 @@ def test_a_step_done_stands_in_the_record_with_its_joints() -> None:
 
 
 def test_a_clock_counts_from_the_record_after_any_restart() -> None:
-    zone = planned().zones[0]
-    assert zone.best is not None
-    wants = pressed(pit(), doings(zone, zone.best)[2].name)
+    wants = pressed(pit(), every_step()[2].name)
     after = pit(*wants)
-    made = done_at(after, doings(zone, zone.best)[2])
+    made = done_at(after.state, after.goings[0], every_step()[2])
     assert made is not None and made > NOW
     page = build_page(after, asked(made + timedelta(seconds=10))).body
     until = int((made + timedelta(seconds=900)).timestamp() * 1000)
@@ -79,13 +80,11 @@ def test_a_clock_counts_from_the_record_after_any_restart() -> None:
 
 
 def test_water_waits_for_the_slowest_of_all_joints() -> None:
-    zone = planned().zones[0]
-    assert zone.best is not None
-    every = doings(zone, zone.best)
+    every = every_step()
     first = pit(*pressed(pit(), every[1].name))
     assert "Water on not before 2 h after the last joint" in build_page(first, asked()).body
     both = pit(*pressed(pit(), every[1].name), *pressed(first, every[2].name))
-    made = done_at(both, every[2])
+    made = done_at(both.state, both.goings[0], every[2])
     assert made is not None
     told = f"{made + timedelta(seconds=7200):%H:%M:%S}"
     assert told in build_page(both, asked(made)).body

@@ -6,8 +6,10 @@ from dataclasses import replace
 
 from pitwright.catalogue.shelf import load_shelf
 from pitwright.planning import plan
-from pitwright.server.planner import Planner, key_of
+from pitwright.resuming import Stage, ZoneResumed, begun_at, zone_resumed
+from pitwright.server.planner import Planner, key_of, resumed_key
 from pitwright.survey.pit import Survey, load_survey, read_survey
+from pitwright.survey.progress import read_progress
 from tests.house.reading import ROOT
 
 GARDEN = ROOT / "examples" / "school-garden.pit.toml"
@@ -78,3 +80,49 @@ def test_stopping_at_any_moment_neither_breaks_nor_blocks_what_comes_next() -> N
         assert planner.planned(survey, 60.0).whole is not None
     finally:
         planner.close()
+
+
+def begun() -> tuple[Survey, Stage]:
+    survey = load_survey(ROOT / "examples" / "chapel-lawn.pit.toml", load_shelf())
+    made = plan(survey).zones[0]
+    assert isinstance(made.answer, tuple)
+    return survey, begun_at(survey, made.zone, made.answer, made.answer[0])
+
+
+def test_a_worker_resumes_as_the_resumed_plan_itself_says_and_keeps_it() -> None:
+    survey, stage = begun()
+    noted = read_progress("[zone.lawn]\njoints = [1, 2]\ncut = { A = '17 5/8' }\n", "p", survey)
+    done = noted.zone(stage.root.id)
+    planner = Planner()
+    try:
+        got = planner.resumed("k", stage, done, (None, None), 60.0)
+        here = zone_resumed(stage, done)
+        assert isinstance(got, ZoneResumed)
+        assert (got.verdict, got.recut, got.rolled) == (here.verdict, here.recut, here.rolled)
+        assert planner.resumed("k", stage, done, (None, None), 0.0) is got
+    finally:
+        planner.close()
+
+
+def test_a_resumed_plan_is_stopped_and_asked_for_again_like_a_plan() -> None:
+    survey, stage = begun()
+    noted = read_progress("[stub.lawn]\ntip = ['3 1/4', '26 5/8', '-2']\n", "p", survey)
+    done, again = noted.zone(stage.root.id), (None, noted.stub(stage.root.outlet))
+    planner = Planner()
+    try:
+        for pause in (0.0, 0.01, 0.2):
+            assert planner.resumed("k", stage, done, again, pause) is None
+            planner.give_up(["k"])
+            assert planner.resumed("k", stage, done, again, 0.0) == ""
+            planner.ask_again(["k"])
+        assert isinstance(planner.resumed("k", stage, done, again, 60.0), ZoneResumed)
+    finally:
+        planner.close()
+
+
+def test_what_changes_below_a_resumed_plan_asks_another_question() -> None:
+    before, after = garden(), garden('condition = "sun-struck"', 'condition = "old"')
+    keys_of = [{str(z.id): resumed_key(s, z, "x") for z in s.zones} for s in (before, after)]
+    assert [z for z in keys_of[0] if keys_of[0][z] != keys_of[1][z]] == ["drip"]
+    zone = before.zones[0]
+    assert resumed_key(before, zone, "x") != resumed_key(before, zone, "y")

@@ -49,6 +49,14 @@ def test_what_is_given_later_counts() -> None:
     assert both.zones[0].cut[0][1].value == pytest.approx(5 * INCH)
 
 
+def test_an_option_is_named_and_stays_when_what_comes_later_names_none() -> None:
+    first = progress(f'[zone.{ZONE}]\noption = "cut in:  90-90"\n')
+    assert first.zones[0].option == "cut in: 90-90"
+    both = first.with_more(progress(f"[zone.{ZONE}]\njoints = [2]\n"))
+    assert both.zones[0].option == "cut in: 90-90"
+    assert both.with_more(progress(f"[zone.{ZONE}]\noption = 2\n")).zones[0].option == 2
+
+
 @pytest.mark.parametrize(
     ("text", "match"),
     [
@@ -57,10 +65,10 @@ def test_what_is_given_later_counts() -> None:
         (f"[zone.{ZONE}]\njoint = [1]\n", "joint"),
         (f'[zone.{ZONE}]\njoints = ["1"]\n', "must be a joint's number"),
         (f"[zone.{ZONE}]\njoints = [0]\n", "must be 1 to"),
+        (f"[zone.{ZONE}]\noption = 1.5\n", "must be an option's name or its number"),
         (f"[zone.{ZONE}]\njoints = 3\n", "must be a list"),
-        (f'[zone.{ZONE}]\noption = "1"\n', "must be a whole number"),
+        (f'[zone.{ZONE}]\noption = "1"\n', "must be an option's name or its number"),
         (f'[zone.{ZONE}]\ncut = {{ A = "4 psi" }}\n', "unit of length"),
-        (f'[zone.{ZONE}]\ncut = {{ A = "4" }}\nmarked = {{ A = "4" }}\n', "under cut too"),
         ("[stub.nowhere]\n", r"stub\.nowhere"),
         (f"[stub.{STUB.id}]\npipe = '1 in schedule 40 PVC'\n", "pipe"),
         (f"[stub.{STUB.id}]\nbroken = 'cracked'\n", "measure the middle of the new open end"),

@@ -10,10 +10,11 @@ from datetime import datetime
 
 from pitwright.carry.markup import Markup, bullets, el, section, table
 from pitwright.findings import Refusal
-from pitwright.joining.assembly import Step, step_slot
+from pitwright.joining.assembly import Step
 from pitwright.paper.pit_sheet import plan_scene, settle_lines
 from pitwright.paper.turning import plan_turning, stills, turning_html
 from pitwright.planning import Plan, ZonePlan, beside_load
+from pitwright.records.progress import step_label
 from pitwright.renewal.option import Option
 from pitwright.trains.cut_list import Bend, Joint, Piece, Where
 from pitwright.units.inches import both_text, inches_text
@@ -144,7 +145,8 @@ def _step(line: str, number: int, zone: str, step: Step) -> Markup:
         if seconds > 0.0
     }
     form = el(
-        "span", button, hidden=True, data_form="step", data_step=step_slot(zone, number, step),
+        "span", button, hidden=True, data_form="step",
+        data_step=step_label(zone, 0, number, step.code),
         data_zone=zone, data_label=named, data_what=step_words(step), **runs,
     )  # fmt: skip
     clock = el("p", class_="clock", hidden=True) if runs else ""

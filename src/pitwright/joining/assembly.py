@@ -9,7 +9,7 @@ from pitwright.geometry.clearance import Capsule
 from pitwright.joining.spread import Spread
 from pitwright.trains.cut_list import Where
 
-__all__ = ["CLOSE_RELIEF", "WATER_ON", "Assembly", "Step", "Waits", "step_slot"]
+__all__ = ["CLOSE_RELIEF", "WATER_ON", "Assembly", "Step", "Waits"]
 
 WATER_ON = "water_on"
 """The code of the last step of all: water may return."""
@@ -67,11 +67,6 @@ class Step:
         coat = told["last_coat"]
         set_, cured = (max(0.0, told.get(n, coat) - coat) for n in ("set_at", "cured_at"))
         return Waits(told.get("hand_hold", 0.0), set_, cured)
-
-
-def step_slot(zone: str, number: int, step: Step) -> str:
-    """The name under which a step of a zone is ticked, counted from 1: one for every door."""
-    return f"{zone} step {number} {step.code}"
 
 
 @dataclass(frozen=True, slots=True)

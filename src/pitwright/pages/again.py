@@ -6,71 +6,99 @@ was, and what remains is worked out from both. Everything is an entry, taken bac
 
 from __future__ import annotations
 
-import tomllib
-
 from pitwright.errors import BadInput
 from pitwright.pages import fields
 from pitwright.pages.asked import Asked, Taken, Want
 from pitwright.pages.frame import trouble_box
+from pitwright.pages.going import again_value
 from pitwright.pages.html import Child, Html, h
-from pitwright.pages.keys import key_of, literal, trouble_of
+from pitwright.pages.keys import Key, key_of, trouble_of
 from pitwright.pages.measure_taking import field_of_mistake, form_value, wrong_alone
 from pitwright.pages.part_form import key_field
 from pitwright.pages.readings import Path, field_of, path_of_text, path_text, want
 from pitwright.pages.standing import Pit
-from pitwright.records.entry import Entry
-from pitwright.records.fold import State
 from pitwright.records.pits import plans_of
-from pitwright.records.progress import AGAIN, AGAIN_GONE, Noted, progress_tables
+from pitwright.records.progress import (
+    AGAIN,
+    AGAIN_GONE,
+    progress_tables,
+    stage_of_path,
+    staged_path,
+    stages_of,
+)
 from pitwright.survey.pit import Survey
-from pitwright.survey.progress import Progress, progress_of
+from pitwright.survey.progress import progress_of
+from pitwright.survey.stubs import BEHIND
 
-__all__ = ["again_form", "again_list", "going_on", "measured_again", "take_again"]
+__all__ = ["again_form", "again_list", "measured_again", "take_again"]
 
 FORM = "broke"
-KEYS = ("tip", "cut_back", "bare", "faces")
+_FIRST = ("tip", "cut_back", "bare", "faces")
 """What is asked of the end that is left."""
+_MORE = (
+    *(
+        key
+        for name in (
+            "through",
+            "condition",
+            "end",
+            "seeps",
+            "relief",
+            "relief_bore",
+            "held",
+            "soil",
+            "note",
+        )
+        if (key := key_of("stub", name)) is not None
+    ),
+    Key("end_size", "Size of its end", hint="of a socket or a thread, such as 1"),
+    Key("behind", "What its first straight ends in", "choice", choices=BEHIND),
+    Key("measured", "Its pipe, if unknown, as measured", hint='{ calliper = "1.315" }'),
+)
+"""What else may be read again of it."""
+KEYS = (*(key for name in _FIRST if (key := key_of("stub", name)) is not None), *_MORE)
 _SAID = {
     "broken": "broke",
     "tip": "new open end",
     "cut_back": "may be cut back",
     "bare": "bare behind it",
     "faces": "looks",
+    "through": "second point",
+    "held": "tied or blocked",
 }
 
 
-def going_on(state: State, since: Entry, survey: Survey) -> tuple[Progress, Noted]:
-    """How far the work is, as the record tells it since the plan ``since``. [m]
-
-    Raises BadInput for what was noted and cannot be. Source: docs/resume.md.
-    """
-    noted = progress_tables(state, since, [str(z.id) for z in survey.zones if z.planned])
-    stubs: dict[str, dict[str, object]] = {}
-    for text, typed in noted.again:
-        _, name, key = (*path_of_text(text), "", "", "")[:3]
-        stubs.setdefault(name, {})[key] = _value(key, typed)
-    return progress_of({**noted.tables, **({"stub": stubs} if stubs else {})}, survey), noted
-
-
-def _value(key: str, typed: str) -> object:
-    if key == "broken":
-        return typed
-    return tomllib.loads(f"x = {literal('stub', key, typed)}")["x"]
+def stages_by_stub(pit: Pit) -> dict[str, int]:
+    """How many times the work was resumed in the zone of each stub, since the newest plan. [-]"""
+    saved, survey = plans_of(pit.state), pit.partly.survey
+    if not saved or survey is None:
+        return {}
+    begun = stages_of(pit.state, saved[-1])
+    found: dict[str, int] = {}
+    for zone in survey.zones:
+        for stub in (str(zone.inlet), str(zone.outlet)):
+            found[stub] = max(found.get(stub, 0), len(begun.get(str(zone.id), ())))
+    return found
 
 
 def measured_again(pit: Pit) -> dict[str, dict[str, str]]:
-    """What was measured again since the newest plan, as typed: by stub, then by key."""
+    """What was measured again since the plan, or since the work was last resumed, as typed: by
+    stub, then by key.
+    """
     saved = plans_of(pit.state)
     found: dict[str, dict[str, str]] = {}
     if saved:
+        stages = stages_by_stub(pit)
         for text, typed in progress_tables(pit.state, saved[-1], ()).again:
-            path = path_of_text(text)
-            if len(path) == 3:
+            stage, path = stage_of_path(path_of_text(text))
+            if len(path) == 3 and stage == stages.get(path[1], 0):
                 found.setdefault(path[1], {})[path[2]] = typed
     return found
 
 
-def _want(path: Path, typed: str) -> Want:
+def _want(stages: dict[str, int], path: Path, typed: str) -> Want:
+    """One reading taken again, in the stage its stub is in; an empty text takes it away."""
+    path = staged_path(stages.get(path[1], 0), path)
     body = {"reading": path_text(path), "typed": typed, "quantity": AGAIN}
     if not typed:
         body |= {"typed": "taken away", "quantity": AGAIN_GONE}
@@ -102,13 +130,13 @@ def again_list(pit: Pit, asked: Asked) -> Child:
         rows.append(
             h("li", h("p", h("b", stub), f": {said}"), "" if _glued(pit, stub) else anew, away)
         )
-    return h("section", h("h2", "Measured since the plan"), h("ul", *rows)) if rows else ""
+    return h("section", h("h2", "Measured since"), h("ul", *rows)) if rows else ""
 
 
 def _glued(pit: Pit, stub: str) -> bool:
     """Whether a joint is made in the zone of a stub: then only what is left can be worked out."""
     survey, saved = pit.partly.survey, plans_of(pit.state)
-    if survey is None or not saved:
+    if survey is None or not saved or stages_by_stub(pit).get(stub, 0):
         return True
     planned = [z for z in survey.zones if z.planned]
     tables = progress_tables(pit.state, saved[-1], [str(z.id) for z in planned]).tables
@@ -120,7 +148,8 @@ def _glued(pit: Pit, stub: str) -> bool:
 def _anew(pit: Pit, stub: str) -> tuple[Want, ...]:
     """The stub of the survey becomes what was measured again, and all is planned from it."""
     keys = dict(measured_again(pit).get(stub, {}))
-    gone = tuple(_want(("stub", stub, key), "") for key in keys)
+    stages = stages_by_stub(pit)
+    gone = tuple(_want(stages, ("stub", stub, key), "") for key in keys)
     broke = keys.pop("broken", "")
     if broke and "bare" not in keys:
         keys["bare"] = ""
@@ -134,11 +163,8 @@ def again_form(pit: Pit, asked: Asked) -> Html:
     asked = asked.own(FORM)
     stubs = [("", "—"), *((str(s.id), str(s.id)) for s in pit.partly.stubs)]
     now = measured_again(pit).get(asked.said("stub"), {})
-    asks = [
-        key_field(pit, asked, key, now.get(name, ""))
-        for name in KEYS
-        if (key := key_of("stub", name)) is not None
-    ]
+    asks = [key_field(pit, asked, key, now.get(key.name, "")) for key in KEYS]
+    first = len(KEYS) - len(_MORE)
     return h(
         "details",
         h("summary", "Something broke, or a stub was measured again"),
@@ -157,7 +183,13 @@ def again_form(pit: Pit, asked: Asked) -> Html:
                 "What broke",
                 hint="elbow behind it cracked; leave it empty if nothing broke",
             ),
-            *asks,
+            *asks[:first],
+            h(
+                "details",
+                h("summary", "More of that end"),
+                *asks[first:],
+                open=any(_is_of(name, key) for name in asked.trouble for key in _MORE) or None,
+            ),
             name=FORM,
             seen=pit.count,
             button="Save, and go on from here",
@@ -167,12 +199,17 @@ def again_form(pit: Pit, asked: Asked) -> Html:
     )
 
 
+def _is_of(field: str, key: Key) -> bool:
+    return field == key.name or field.startswith(f"{key.name}.")
+
+
 def take_again(pit: Pit, asked: Asked) -> Taken:
     """What was measured again, or what of it is taken back."""
     go, stub = f"{pit.home}/resume", asked.said("stub").strip()
     if asked.said("form").startswith("away-"):
         keys = measured_again(pit).get(stub, {})
-        return Taken(tuple(_want(("stub", stub, key), "") for key in keys), go)
+        stages = stages_by_stub(pit)
+        return Taken(tuple(_want(stages, ("stub", stub, key), "") for key in keys), go)
     if asked.said("form").startswith("anew-") and not _glued(pit, stub):
         return Taken(_anew(pit, stub), f"{pit.home}/choose")
     if asked.said("form") != FORM:
@@ -182,7 +219,7 @@ def take_again(pit: Pit, asked: Asked) -> Taken:
         return Taken(trouble={"": "No way was chosen yet: change the stub itself under Measure."})
     if stub not in [str(s.id) for s in survey.stubs]:
         return Taken(trouble={"stub": "Say at which stub."})
-    typed = {n: form_value(asked, k) for n in KEYS if (k := key_of("stub", n)) is not None}
+    typed = {key.name: form_value(asked, key) for key in KEYS}
     typed = {n: said for n, said in typed.items() if said}
     broken = asked.said("broken").strip()
     wrong = _lacking(typed, broken)
@@ -190,8 +227,9 @@ def take_again(pit: Pit, asked: Asked) -> Taken:
     wrong |= {} if wrong else wrong_alone(pit, paths)
     if broken:
         paths = {("stub", stub, "broken"): broken, **paths}
-    wrong |= {} if wrong else _wrong(paths, survey, stub)
-    return Taken(tuple(_want(p, said) for p, said in paths.items()), go, wrong)
+    wrong |= {} if wrong else _wrong(pit, paths, survey, stub)
+    stages = stages_by_stub(pit)
+    return Taken(tuple(_want(stages, p, said) for p, said in paths.items()), go, wrong)
 
 
 def _lacking(typed: dict[str, str], broken: str) -> dict[str, str]:
@@ -205,10 +243,13 @@ def _lacking(typed: dict[str, str], broken: str) -> dict[str, str]:
     return {} if typed else {"broken": "Say what broke, or measure something again."}
 
 
-def _wrong(paths: dict[Path, str], survey: Survey, stub: str) -> dict[str, str]:
+def _wrong(pit: Pit, paths: dict[Path, str], survey: Survey, stub: str) -> dict[str, str]:
+    begun = stages_of(pit.state, plans_of(pit.state)[-1])
+    mine = [z for z in survey.zones if stub in (str(z.inlet), str(z.outlet))]
+    earlier = [b.tables for z in mine for b in begun.get(str(z.id), ())]
     try:
-        table = {path[-1]: _value(path[-1], said) for path, said in paths.items()}
-        progress_of({"stub": {stub: table}}, survey)
+        table = {path[-1]: again_value(path[-1], said) for path, said in paths.items()}
+        progress_of({"stub": {stub: table}}, survey, earlier)
     except BadInput as mistake:
         return {field_of_mistake(mistake.where, paths): trouble_of(mistake)}
     return {}

@@ -7,48 +7,25 @@ the wait that the plan gives. [s]
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from pitwright.errors import BadInput
-from pitwright.joining.assembly import Step, step_slot
 from pitwright.pages import fields
 from pitwright.pages.again import measured_again
+from pitwright.pages.as_cut import as_cut, differing, dry_fit_form, take_as_cut, take_dry_fit
 from pitwright.pages.asked import Asked, Page, Taken, Want
-from pitwright.pages.choose import cut_list, option_picture, waiting
+from pitwright.pages.choose import cut_list, stage_picture, waiting
+from pitwright.pages.doing import Doing, doings, done_at, held_of, standing_before, step_fact
 from pitwright.pages.frame import empty, notice, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
-from pitwright.pages.keys import trouble_of
 from pitwright.pages.scenes import plan_as_chosen
-from pitwright.pages.standing import Pit, chosen_option
-from pitwright.planning import ZonePlan
-from pitwright.records.fold import Fact
+from pitwright.pages.standing import Going, Pit
+from pitwright.pages.waits import going_waits, resumed_note
 from pitwright.records.kinds import slug
-from pitwright.renewal.option import Option
-from pitwright.trains.cut_list import Piece
-from pitwright.units.inches import both_text
-from pitwright.units.measure import measure
+from pitwright.records.progress import labelled
 from pitwright.wording.cautions import cautions
-from pitwright.wording.chances import held_pieces
 from pitwright.wording.clocks import HOLD_UNTIL, SET_UNTIL, WATER_ON, left_words, water_after
-from pitwright.wording.steps import capital, step_check, step_words
 
-__all__ = ["Doing", "build_page", "doings", "take_build"]
-
-
-@dataclass(frozen=True, slots=True)
-class Doing:
-    """One thing to do: its name in the record, its words, its joints (from 1), its waits [s]."""
-
-    name: str
-    words: str
-    check: str = ""
-    joints: tuple[int, ...] = ()
-    hold: float = 0.0
-    wait: float = 0.0
-    cure: float = 0.0
-    stop: bool = False
-    piece: str = ""
+__all__ = ["build_page", "take_build"]
 
 
 def build_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
@@ -58,9 +35,7 @@ def build_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
     if plan is None:
         inside += [waiting(pit, asked, "build"), _nothing(pit)]
     else:
-        for zone in plan.zones:
-            if zone.best is not None:
-                inside.append(_zone(pit, asked, zone, zone.best))
+        inside += [_zone(pit, asked, going) for going in pit.goings]
         if all(z.best is None for z in plan.zones):
             inside.append(empty("Every zone is refused: see Choose for what would lift that."))
         inside.append(
@@ -92,104 +67,80 @@ def _nothing(pit: Pit) -> Child:
     )
 
 
-def doings(zone: ZonePlan, option: Option) -> tuple[Doing, ...]:
-    """What there is to do for an option; without its order, the pieces and then the joints."""
-    name = str(zone.zone.id)
-    assembly = option.assembly
-    if assembly is not None:
-        held = held_pieces(option.doubt)
-        return tuple(_doing(name, n, s, held) for n, s in enumerate(assembly.steps, start=1))
-    pieces = [
-        Doing(
-            f"{name} piece {p.letter}",
-            f"Cut piece {p.letter} to {both_text(p.length)}.",
-            piece=p.letter,
-        )
-        for p in option.cuts.pieces
-    ]
-    joints = [
-        Doing(
-            f"{name} joint {n}",
-            f"Joint {n}: {j.before} to {j.after} ({j.where.value}).",
-            joints=(n,),
-        )
-        for n, j in enumerate(option.cuts.joints, start=1)
-    ]
-    return (*pieces, Doing(f"{name} dry fit", "Prove it dry, every depth mark showing."), *joints)
-
-
-def _doing(zone: str, number: int, step: Step, held: Sequence[str]) -> Doing:
-    waits = step.waits
-    return Doing(
-        step_slot(zone, number, step),
-        capital(step_words(step, held)),
-        step_check(step),
-        tuple(j + 1 for j in step.joints),
-        waits.hold,
-        waits.set,
-        waits.cure,
-        step.stop,
-        dict(step.names).get("piece", "") if step.code == "cut_piece" else "",
-    )
-
-
-def _zone(pit: Pit, asked: Asked, zone: ZonePlan, option: Option) -> Html:
-    picked = chosen_option(pit, zone)
-    every = doings(zone, option)
-    done = [d for d in every if done_at(pit, d) is not None]
-    pieces = {p.letter: p for p in option.cuts.pieces}
-    last = _trim_last(option)
-    rows = [_row(pit, asked, zone, d, pieces, last) for d in every]
-    told = (
-        ""
-        if picked
-        else notice(
-            h("p", "No way was chosen for this zone; these are the steps of the first."),
-            h("p", h("a", "Choose", href=f"{pit.home}/choose")),
-            kind="check",
-        )
-    )
-    order = (
-        ""
-        if option.assembly is not None
-        else notice(
-            h(
-                "p",
-                "The order of the joints was not worked out for this way: "
-                "check by hand that each can be made.",
-            ),
-            kind="check",
-        )
-    )
+def _zone(pit: Pit, asked: Asked, going: Going) -> Html:
+    """One zone at its newest stage, with its steps; or that it is still being worked out."""
+    head = h("h2", f"Zone {going.name}")
+    mark = f"zone-{going.zone}"
+    if going.status != "ready":
+        return h("section", head, going_waits(pit, asked, (going,), "build"), id=mark)
+    stage = going.stage
+    every = doings(stage)
+    done = [d for d in every if done_at(pit.state, going, d) is not None]
     return h(
         "section",
-        h("h2", f"Zone {zone.zone.name}"),
+        head,
         h("p", f"{len(done)} of {len(every)} done", class_="under"),
         h(
             "progress",
             value=len(done),
             max=max(len(every), 1),
-            aria_label=f"steps done in {zone.zone.name}",
+            aria_label=f"steps done in {going.name}",
         ),
-        told,
-        order,
-        _otherwise(pit, zone),
-        _water(pit, every, asked.now),
+        _told(pit, going),
+        resumed_note(pit, asked, going, f"{pit.home}/build"),
+        _stands(pit, going, asked.now),
+        _otherwise(pit, going),
+        differing(pit, going),
+        _water(pit, going, every, asked.now),
         h(
             "details",
             h("summary", "Cut list and drawing"),
-            cut_list(option),
-            option_picture(pit, asked, zone, option, f"{pit.home}/build"),
+            cut_list(stage.option),
+            stage_picture(pit, asked, stage, f"{pit.home}/build"),
         ),
-        h("ol", *rows, class_="steps-list"),
-        id=f"zone-{zone.zone.id}",
+        h("ol", *(_row(pit, asked, going, d, every) for d in every), class_="steps-list"),
+        id=mark,
     )
 
 
-def _otherwise(pit: Pit, zone: ZonePlan) -> Child:
+def _told(pit: Pit, going: Going) -> Child:
+    """That nobody chose this way, or worked out its order."""
+    told: list[Child] = []
+    choice = pit.chosen(going.zone)
+    if choice is None or choice.value("way") != going.stages[0].option.key:
+        told.append(
+            notice(
+                h("p", "No way was chosen for this zone; these are the steps of the first."),
+                h("p", h("a", "Choose", href=f"{pit.home}/choose")),
+                kind="check",
+            )
+        )
+    if going.stage.option.assembly is None:
+        words = (
+            "The order of the joints was not worked out for this way: "
+            "check by hand that each can be made."
+        )
+        told.append(notice(h("p", words), kind="check"))
+    return told
+
+
+def _stands(pit: Pit, going: Going, now: datetime) -> Child:
+    """What was glued of an earlier train and stands, each joint with its clocks."""
+    rows = [
+        h("li", h("div", doing.words, class_="words"), _clocks(doing, at, now), class_="done")
+        for doing, at in standing_before(pit.state, going)
+    ]
+    if not rows:
+        return ""
+    head = h("summary", f"What stands of the train before ({len(rows)})")
+    return h("details", head, h("ul", *rows))
+
+
+def _otherwise(pit: Pit, going: Going) -> Child:
     """Where a stub of the zone was measured again, these steps may no longer be the ones."""
     again = measured_again(pit)
-    mine = [s for s in (str(zone.zone.inlet), str(zone.zone.outlet)) if s in again]
+    root = going.stage.root
+    mine = [s for s in (str(root.inlet), str(root.outlet)) if s in again]
     if not mine:
         return ""
     broke = [f"{s}: {again[s]['broken']}" for s in mine if "broken" in again[s]]
@@ -202,31 +153,9 @@ def _otherwise(pit: Pit, zone: ZonePlan) -> Child:
     )
 
 
-def _trim_last(option: Option) -> tuple[str, ...]:
-    return option.doubt.advised.pieces if option.doubt is not None else ()
-
-
-def _fact(pit: Pit, doing: Doing) -> Fact | None:
-    found = pit.fact("step", step=doing.name)
-    return found if found is not None and found.value("done") != "no" else None
-
-
-def done_at(pit: Pit, doing: Doing) -> datetime | None:
-    """When a step was checked; None while it is open."""
-    fact = _fact(pit, doing)
-    return fact.happened.last if fact is not None else None
-
-
-def _row(
-    pit: Pit,
-    asked: Asked,
-    zone: ZonePlan,
-    doing: Doing,
-    pieces: dict[str, Piece],
-    last: Sequence[str],
-) -> Html:
-    at = done_at(pit, doing)
-    trim = doing.piece in last and bool(doing.piece)
+def _row(pit: Pit, asked: Asked, going: Going, doing: Doing, every: tuple[Doing, ...]) -> Html:
+    at = done_at(pit.state, going, doing)
+    trim = doing.code == "cut_piece" and doing.cuts in held_of(going.stage)
     said = [
         h("b", "Stop and check. ") if doing.stop and at is None else "",
         doing.words,
@@ -236,30 +165,33 @@ def _row(
         "li",
         h("div", *said, class_="words"),
         h("p", doing.check, class_="hint") if doing.check and at is None else "",
-        _mark(pit, asked, zone, doing, at),
+        _mark(pit, asked, going, doing, at),
         _clocks(doing, at, asked.now) if at is not None else "",
-        _as_cut(pit, asked, zone, pieces[doing.piece]) if doing.piece in pieces else "",
+        as_cut(pit, asked, going, doing) if doing.cuts else "",
+        dry_fit_form(pit, asked, going, every) if doing.code in ("dry_fit", "dry fit") else "",
         class_="done" if at is not None else "open",
     )
 
 
-def _mark(pit: Pit, asked: Asked, zone: ZonePlan, doing: Doing, at: datetime | None) -> Html:
+def _mark(pit: Pit, asked: Asked, going: Going, doing: Doing, at: datetime | None) -> Html:
     if at is None:
         return fields.form(
             asked,
             f"{pit.home}/build",
-            fields.hidden("zone", str(zone.zone.id)),
+            fields.hidden("zone", going.zone),
             fields.hidden("step", doing.name),
             name=f"step-{slug(doing.name)}",
             button="Joint made now" if doing.hold else "Done",
         )
-    fact = _fact(pit, doing)
-    ids = [fact.id] if fact is not None else []
-    joints = [f"{zone.zone.id} {n}" for n in doing.joints]
-    ids += [f.id for f in pit.state.of_kind("joint") if f.value("label") in joints]
+    done = h("p", h("b", "✓ done"), f" {at:%H:%M}", class_="picked")
+    fact = step_fact(pit.state, going, doing)
+    if fact is None:  # done before the work was resumed: undone only with that
+        return h("div", done, class_="beside")
+    joints = [labelled(going.zone, going.number, n) for n in doing.joints]
+    ids = [fact.id, *(f.id for f in pit.state.of_kind("joint") if f.value("label") in joints)]
     return h(
         "form",
-        h("p", h("b", "✓ done"), f" {at:%H:%M}", class_="picked"),
+        done,
         fields.hidden("token", asked.token),
         fields.hidden("ids", ",".join(ids)),
         fields.hidden("back", f"{pit.home}/build"),
@@ -295,12 +227,13 @@ def _clock(words: str, at: datetime, seconds: float, now: datetime) -> Html:
     )
 
 
-def _water(pit: Pit, every: Sequence[Doing], now: datetime) -> Child:
+def _water(pit: Pit, going: Going, every: Sequence[Doing], now: datetime) -> Child:
     """When water may come back, once every cemented joint is made."""
     cemented = [d for d in every if d.cure > 0.0]
-    if not cemented:
+    before = [(d, at) for d, at in standing_before(pit.state, going) if d.cure > 0.0]
+    if not cemented and not before:
         return ""
-    made = [(d, at) for d in cemented if (at := done_at(pit, d)) is not None]
+    made = [(d, at) for d in cemented if (at := done_at(pit.state, going, d)) is not None]
     if len(made) < len(cemented):
         longest = max(d.cure for d in cemented)
         return h(
@@ -308,79 +241,41 @@ def _water(pit: Pit, every: Sequence[Doing], now: datetime) -> Child:
             water_after(longest),
             class_="clock",
         )
-    until, latest = max((at + timedelta(seconds=d.cure), at) for d, at in made)
+    until, latest = max((at + timedelta(seconds=d.cure), at) for d, at in (*before, *made))
     return _clock(WATER_ON, latest, (until - latest).total_seconds(), now)
 
 
-def _as_cut(pit: Pit, asked: Asked, zone: ZonePlan, piece: Piece) -> Html:
-    letter = f"{zone.zone.id} {piece.letter}"
-    known = pit.fact("piece", letter=letter)
-    typed = str((known.value("cut", {}) or {}).get("typed", "")) if known else ""
-    told: Child = ""
-    if known:
-        off = measure(typed, default="in").si - piece.length
-        word = (
-            "as planned"
-            if abs(off) < 2e-4
-            else f"{both_text(abs(off))} too {'long' if off > 0 else 'short'}"
-        )
-        told = h("p", f"Cut to {typed}: {word}.", class_="echo")
-    inner = asked.own(f"cut-{slug(letter)}")
-    mine = bool(inner.trouble)
-    return h(
-        "details",
-        h("summary", f"As really cut{': ' + typed if typed else ''}"),
-        told,
-        fields.form(
-            inner,
-            f"{pit.home}/build",
-            fields.hidden("letter", letter),
-            fields.hidden("planned", both_text(piece.length).partition(" (")[0]),
-            fields.length(inner, f"cut-{slug(letter)}", f"Piece {piece.letter} as cut", typed),
-            name=f"cut-{slug(letter)}",
-            seen=pit.count,
-            button="Save its length",
-        ),
-        open=mine or None,
-    )
-
-
 def take_build(pit: Pit, asked: Asked) -> Taken:
-    """A step done, or a piece as it was really cut."""
-    letter = asked.said("letter")
-    if letter:
-        name = f"cut-{slug(letter)}"
-        typed = asked.said(name).strip()
-        try:
-            measure(typed, default="in", where="length", low=0.001, high=20.0)
-        except BadInput as mistake:
-            return Taken(trouble={name: trouble_of(mistake)})
-        body = {"letter": letter, "cut": typed, "planned": asked.said("planned")}
-        return Taken((Want("piece", body, f"piece/{slug(letter)}"),), f"{pit.home}/build")
-    plan = plan_as_chosen(pit)
-    for zone in plan.zones if plan else ():
-        for doing in doings(zone, zone.best) if zone.best is not None else ():
+    """A step done, or a piece or stub as it was really cut."""
+    if asked.said("letter"):
+        return take_as_cut(pit, asked)
+    if asked.said("dry"):
+        return take_dry_fit(pit, asked)
+    for going in pit.goings:
+        for doing in doings(going.stage) if going.status == "ready" else ():
             if doing.name == asked.said("step"):
-                return Taken(
-                    _checked(str(zone.zone.id), doing, pit), f"{pit.home}/build#zone-{zone.zone.id}"
-                )
+                return Taken(_checked(going, doing, pit), f"{pit.home}/build#zone-{going.zone}")
     return Taken(
         trouble={
-            "": "That step is no longer there: a reading changed since. Look at the steps again."
+            "": "That step is no longer there: something changed since. Look at the steps again."
         }
     )
 
 
-def _checked(zone: str, doing: Doing, pit: Pit) -> tuple[Want, ...]:
-    if done_at(pit, doing) is not None:
+def _checked(going: Going, doing: Doing, pit: Pit) -> tuple[Want, ...]:
+    if done_at(pit.state, going, doing) is not None:
         return ()  # a second tap
-    body = {"step": doing.name, "done": "yes", "zone": zone}
+    body = {"step": doing.name, "done": "yes", "zone": going.zone}
     if doing.hold:
         body |= {"hold": f"{doing.hold:.0f}", "wait": f"{doing.wait:.0f}"}
     joints = [
         Want(
             "joint",
-            {"label": f"{zone} {n}", "what": doing.words[:200], "wait": f"{doing.wait:.0f}"},
+            {
+                "label": labelled(going.zone, going.number, n),
+                "what": doing.words[:200],
+                "wait": f"{doing.wait:.0f}",
+            },
         )
         for n in doing.joints
     ]

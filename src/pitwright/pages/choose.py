@@ -12,10 +12,13 @@ from pitwright.pages.frame import empty, notice, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.readings import field_of
 from pitwright.pages.scenes import option_scene, plan_as_chosen
+from pitwright.pages.stage_scene import built_scene, stage_plan
 from pitwright.pages.standing import Pit, Zoned, chosen_option
+from pitwright.paper.scene import Scene
 from pitwright.paper.turning import clearances
 from pitwright.planning import Plan, ZonePlan, beside_load
 from pitwright.renewal.option import Option
+from pitwright.resuming import Stage
 from pitwright.trains.cut_list import Bend
 from pitwright.units.inches import Rounding, both_text
 from pitwright.wording import pit_sheet as words
@@ -28,7 +31,7 @@ from pitwright.wording.steps import began_at
 from pitwright.wording.survey import doubt_lines
 from pitwright.wording.turning import clear_words
 
-__all__ = ["choose_page", "cut_list", "option_picture", "take_choose", "waiting"]
+__all__ = ["choose_page", "cut_list", "stage_picture", "take_choose", "waiting"]
 
 _CUT_HEAD = ("piece", "cut to", "between")
 _MOST_REFUSED = 5
@@ -296,15 +299,35 @@ def cut_list(option: Option) -> Html:
 def option_picture(pit: Pit, asked: Asked, zone: ZonePlan, option: Option, link: str) -> Html:
     """One option built in; bent pipe and kept clearances on demand."""
     shown = asked.query.get("show", "")
-    view = asked.query.get("view", "isometric")
     scene = option_scene(pit, zone, option, bent=shown == "bent")
+    whole = pit.planned.whole if pit.planned else None
+    others = [z.best for z in whole.zones if z.best and z.zone.id != zone.zone.id] if whole else []
+    told = _nearest(whole, option, others) if whole and shown == "clear" else ""
+    return _picture(asked, scene, f"{zone.zone.name}: {train_words(option)}", link, told)
+
+
+def stage_picture(pit: Pit, asked: Asked, stage: Stage, link: str) -> Html:
+    """What is being built at a stage, on what stands already."""
+    if not stage.number:
+        return option_picture(pit, asked, ZonePlan(stage.root, stage.options), stage.option, link)
+    assert pit.partly.survey is not None  # nothing is planned before it is whole
+    scene = built_scene(pit.partly.survey, ((stage, stage.option),)).only(str(stage.root.id))
+    told = ""
+    if asked.query.get("show", "") == "clear":
+        told = _nearest(stage_plan(stage), stage.option, ())
+    title = f"{stage.root.name}: {train_words(stage.option)}"
+    return _picture(asked, scene, title, link, told, bends=False)
+
+
+def _picture(
+    asked: Asked, scene: Scene, title: str, link: str, told: Child, *, bends: bool = True
+) -> Html:
+    shown = asked.query.get("show", "")
+    view = asked.query.get("view", "isometric")
     figure = drawn(
-        scene,
-        view,
-        title=f"{zone.zone.name}: {train_words(option)}",
-        link=f"{link}?show={shown}",
-        kept_clear=shown == "clear",
+        scene, view, title=title, link=f"{link}?show={shown}", kept_clear=shown == "clear"
     )
+    ways = [("", "As built"), ("bent", "Bent pipe"), ("clear", "Clearances")]
     more = [
         h(
             "a",
@@ -312,21 +335,17 @@ def option_picture(pit: Pit, asked: Asked, zone: ZonePlan, option: Option, link:
             href=f"{link}?view={view}&show={name}",
             aria_current="true" if shown == name else None,
         )
-        for name, words in (("", "As built"), ("bent", "Bent pipe"), ("clear", "Clearances"))
+        for name, words in ways
+        if bends or name != "bent"
     ]
-    told = _nearest(pit, zone, option) if shown == "clear" else ""
     return h(
         "div", figure, h("p", *more, class_="views"), told, h("p", _SIGNS, class_="signs-said")
     )
 
 
-def _nearest(pit: Pit, zone: ZonePlan, option: Option) -> Child:
+def _nearest(plan: Plan, option: Option, others: Iterable[Option]) -> Html:
     """How much room there is about the new work, the tightest first."""
-    whole = pit.planned.whole if pit.planned else None
-    if whole is None:
-        return ""
-    others = [z.best for z in whole.zones if z.best is not None and z.zone.id != zone.zone.id]
-    found = sorted(clearances(whole, option, [option, *others]), key=lambda c: c.gap)
+    found = sorted(clearances(plan, option, [option, *others]), key=lambda c: c.gap)
     return h("ul", *(h("li", clear_words(c.gap, c.what)) for c in found), class_="nearest")
 
 

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from pitwright.pages import fields
 from pitwright.pages.asked import Asked, Page, Taken, Want
-from pitwright.pages.build import doings, done_at
+from pitwright.pages.doing import doings, done_at
 from pitwright.pages.frame import empty, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.scenes import found_scene, plan_as_chosen
@@ -53,8 +53,9 @@ def _done(pit: Pit) -> tuple[str, ...]:
     for zone in plan.zones if plan else ():
         if zone.best is None or chosen_option(pit, zone) is None:
             continue
-        every = doings(zone, zone.best)
-        done = sum(done_at(pit, d) is not None for d in every)
+        going = pit.going(str(zone.zone.id))
+        every = doings(going.stage) if going else ()
+        done = sum(done_at(pit.state, going, d) is not None for d in every) if going else 0
         state = "done" if done == len(every) else f"{done} of {len(every)} steps done"
         told.append(f"Zone {zone.zone.name}: {zone.best.way}, {train_words(zone.best)} ({state}).")
     told += [entry_text("piece", f.body or {}) for f in pit.state.of_kind("piece")]

@@ -17,7 +17,7 @@ from pitwright.pages.asked import Want
 from pitwright.pages.keys import NAMED, SECTIONS, literal, spoken
 from pitwright.records.fold import Fact, State
 from pitwright.records.kinds import slug
-from pitwright.records.progress import AGAIN, AGAIN_GONE
+from pitwright.records.progress import AGAIN, AGAIN_GONE, stage_of_path
 from pitwright.survey.lines import path_of, quoted
 from pitwright.survey.source import tables_of
 
@@ -86,7 +86,7 @@ def said_reading(body: Mapping[str, Any] | None) -> str:
     quantity = str((body or {}).get("quantity", ""))
     if body is None or quantity not in (KEPT, GONE, AGAIN, AGAIN_GONE):
         return ""
-    said = said_path(path_of_text(str(body.get("reading", ""))))
+    said = said_path(stage_of_path(path_of_text(str(body.get("reading", ""))))[1])
     if quantity in (GONE, AGAIN_GONE):
         return f"{said} taken away"
     again = " again" if quantity == AGAIN else ""

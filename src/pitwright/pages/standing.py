@@ -12,13 +12,15 @@ from pitwright.planning import Plan, ZonePlan
 from pitwright.records.fold import Fact, State
 from pitwright.records.history import Event
 from pitwright.records.pits import Place
+from pitwright.records.progress import Begun
 from pitwright.records.ties import Tie, ties_of
 from pitwright.renewal.option import Option
+from pitwright.resuming import Stage, ZoneResumed
 from pitwright.survey.harness import Harness
 from pitwright.survey.partly import Partly, read_partly
 from pitwright.wiring.answer import Answer
 
-__all__ = ["Land", "Pit", "Planned", "Shop", "Wired", "Zoned", "chosen_option"]
+__all__ = ["Going", "Land", "Pit", "Planned", "Shop", "Wired", "Zoned", "chosen_option"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +70,38 @@ class Planned:
 
 
 @dataclass(frozen=True, slots=True)
+class Going:
+    """One zone's work: its stages as far as they are worked out, the plan first.
+
+    ``begun`` are the entries that began each but the first; ``status`` is ready (then the last
+    stage is the one at work), working, stopped or broken, ``trouble`` what broke it. ``ahead`` is
+    how it goes on from what was noted since, once ``ahead_status`` is ready, worked out from
+    ``basis``; "" when nobody asked. ``waits`` tells the question that is not answered yet.
+    """
+
+    zone: str
+    name: str
+    stages: tuple[Stage, ...]
+    begun: tuple[Begun, ...] = ()
+    status: str = "ready"
+    trouble: str = ""
+    ahead: ZoneResumed | None = None
+    ahead_status: str = ""
+    basis: str = ""
+    waits: str = ""
+
+    @property
+    def stage(self) -> Stage:
+        """The newest stage that is worked out."""
+        return self.stages[-1]
+
+    @property
+    def number(self) -> int:
+        """How many times the work was resumed. [-]"""
+        return len(self.begun)
+
+
+@dataclass(frozen=True, slots=True)
 class Wired:
     """The pit's wiring: the harness, the readings so far as typed, and what they amount to."""
 
@@ -91,6 +125,8 @@ class Pit:
     shelf: Shelf
     planned: Planned | None = None
     wired: Wired | None = None
+    goings: tuple[Going, ...] = ()
+    """How each zone's work stands; empty where no page asked, or the plan is not ready."""
     _kept: dict[str, object] = field(default_factory=dict, compare=False, repr=False)
 
     @property
@@ -133,6 +169,10 @@ class Pit:
         """The choice that holds for a zone."""
         mine = [f for f in self.state.of_kind("choice") if f.value("zone") == zone]
         return mine[-1] if mine else None
+
+    def going(self, zone: str) -> Going | None:
+        """How the work on a zone stands."""
+        return next((g for g in self.goings if g.zone == zone), None)
 
     def fact(self, kind: str, **values: str) -> Fact | None:
         """The newest fact of a kind with these values."""

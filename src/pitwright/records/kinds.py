@@ -142,6 +142,14 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
         "piece": _kind(
             "piece", Slot.NAMED, "letter", letter=_MUST, cut=_LEN_MUST, planned=_LEN, note=_T
         ),
+        "mark": _kind(
+            "length marked", Slot.NAMED, "letter", letter=_MUST, marked=_LEN_MUST, planned=_LEN,
+            note=_T,
+        ),
+        "stage": _kind(
+            "work resumed", Slot.NAMED, "stage", stage=_MUST, zone=_MUST, way=_MUST,
+            progress=_MUST, plan=Field(Form.ENTRY), summary=_T, note=_T,
+        ),
         "test": _kind(
             "test", Slot.EACH, what=_MUST, result=_RESULT, value=_NUM, unit=_T, zone=_T, note=_T
         ),

@@ -14,9 +14,10 @@ from pitwright.algebra.bounded import bounded_least_squares
 from pitwright.closing.rebuild import close_pieces, rebuilt, walk
 from pitwright.findings import Short
 from pitwright.geometry.vector import Vec, cross, norm, scale
+from pitwright.joining.reworked import reworked
 from pitwright.renewal.bending import bending
 from pitwright.renewal.job import Job
-from pitwright.renewal.option import Option
+from pitwright.renewal.option import Option, StubWork
 from pitwright.renewal.standing import Standing
 from pitwright.trains.cut_list import CLOCK_STEP, Bend, CutList, Item, Piece
 from pitwright.trains.train import Misfit
@@ -115,10 +116,24 @@ def _judged(job: Job, option: Option, cuts: CutList, firm: frozenset[int]) -> Op
     return replace(
         option,
         cuts=cuts,
+        stubs=_stub_works(option, cuts),
+        between=None if option.between is None else job.stubs,
+        assembly=None
+        if option.assembly is None
+        else reworked(option.assembly, cuts, (option.stubs[0].stub, option.stubs[1].stub)),
         built=Misfit(norm(way), angle),
         bending=bent,
         pipe=sum(p.length for p in cuts.pieces),
     )
+
+
+def _stub_works(option: Option, cuts: CutList) -> tuple[StubWork, StubWork]:
+    """What comes off each stub now, and what that leaves. [m]"""
+    inlet, outlet = (
+        StubWork(w.stub, now, None if w.left is None else w.left + w.cut - now)
+        for w, now in zip(option.stubs, (cuts.inlet_cut, cuts.outlet_cut), strict=True)
+    )
+    return inlet, outlet
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,7 @@ from pitwright.survey.stubs import Glued, Straight, Stub
 from pitwright.trains.bench import NEW_SCHEDULE
 from pitwright.trains.cut_list import CutList, Item, Piece
 
-__all__ = ["Standing", "grown", "moved_with", "socket_depth", "standing"]
+__all__ = ["Standing", "grown", "moved", "moved_with", "poses_on", "socket_depth", "standing"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,14 +77,38 @@ def moved_with(
     Its direction turns with the end's only where that was measured too; ``socket`` is how deep
     a socket of the new size is. [m] Source: rigid bodies.
     """
-    stub, new = stubs[side], again.stub
-    end = _open_end(stubs, cuts, stands, side, socket)
-    now = facing(new.tip.mean, new.outward if again.turned else end.z, end.x)
-    move = now @ facing(end.at, end.z, end.x).inverse()
+    return _moved(stubs[side], _open_end(stubs, cuts, stands, side, socket), again)
+
+
+def moved(stub: Stub, again: Again) -> Stub:
+    """A stub as it was measured again, nothing of the train at hand being glued on it.
+
+    Where an earlier train's parts stand on it, all of it moves so that their open end lies where
+    it was measured; else it is what was read. [m] Source: rigid bodies.
+    """
+    if stub.glued is None:
+        return again.stub
+    end = facing(stub.tip.mean, stub.outward)
+    cut_back = again.stub if "cut_back" in again.keys else stub
+    return replace(_moved(stub, end, again), cut_back_reading=cut_back.cut_back_reading)
+
+
+def _moved(stub: Stub, end: Pose, again: Again) -> Stub:
+    new = again.stub
+    tip = new.tip if "tip" in again.keys else None
+    now = facing(end.at if tip is None else tip.mean, new.outward if again.turned else end.z, end.x)
+    carried = _carried(stub, now @ facing(end.at, end.z, end.x).inverse())
+    return carried if tip is None else replace(carried, tip=replace(tip, mean=carried.tip.mean))
+
+
+def _carried(stub: Stub, move: Pose) -> Stub:
+    """A stub and what it stands on, moved as one. [m]"""
+    glued = stub.glued
     return replace(
         stub,
-        tip=replace(new.tip, mean=move.point(stub.tip.mean)),
+        tip=replace(stub.tip, mean=move.point(stub.tip.mean)),
         outward=move.direction(stub.outward),
+        glued=None if glued is None else replace(glued, old=_carried(glued.old, move)),
     )
 
 
@@ -129,7 +153,7 @@ def _open_end(
     stubs: tuple[Stub, Stub], cuts: CutList, stands: int, side: int, socket: float
 ) -> Pose:
     """Where the glued work ends, its z pointing out: at the pipe's end, or the socket's face."""
-    poses = _poses(stubs, cuts, side)
+    poses = poses_on(stubs, cuts, side)
     pose = poses[stands if side == 0 else len(poses) - 1 - stands]
     if side == 1:
         pose = Pose(pose.x, minus(pose.y), minus(pose.z), pose.at)
@@ -139,8 +163,11 @@ def _open_end(
     return replace(pose, at=add(pose.at, scale(pose.z, socket)))
 
 
-def _poses(stubs: tuple[Stub, Stub], cuts: CutList, side: int) -> list[Pose]:
-    """Poses where each joint lies, z downstream, carried so that they meet the stub of ``side``."""
+def poses_on(stubs: tuple[Stub, Stub], cuts: CutList, side: int) -> list[Pose]:
+    """Poses where each joint lies, z downstream, carried to meet the stub of ``side``. [m]
+
+    Source: mating port to port.
+    """
     poses = list(walk(cuts, stubs[0].tip.mean, stubs[0].outward))
     if side == 0:
         return poses
@@ -163,7 +190,7 @@ def _bodies(
     stubs: tuple[Stub, Stub], cuts: CutList, stands: int, side: int, pipe: Pipe
 ) -> Iterator[Obstacle]:
     """The glued items but the last, each from its beginning to its end. [m]"""
-    poses, stub = _poses(stubs, cuts, side), stubs[side]
+    poses, stub = poses_on(stubs, cuts, side), stubs[side]
     first = 0 if side == 0 else len(cuts.items) - stands + 1
     for number in range(first, first + stands - 1):
         a, b = poses[number].at, poses[number + 1].at

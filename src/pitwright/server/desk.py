@@ -8,6 +8,7 @@ from __future__ import annotations
 import hashlib
 import json
 import threading
+import time
 from collections import OrderedDict
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
@@ -19,18 +20,23 @@ from pitwright import __version__
 from pitwright.catalogue.shelf import Shelf, load_shelf
 from pitwright.errors import BadInput, Contradiction, UnknownName
 from pitwright.pages.asked import Want
+from pitwright.pages.going import Pair, goings_of
 from pitwright.pages.properties import MOST
 from pitwright.pages.readings import said_reading
+from pitwright.pages.scenes import plan_as_chosen
 from pitwright.pages.standing import Land, Pit, Planned, Shop
 from pitwright.records.entry import Entry, opaque
 from pitwright.records.files import Kept
 from pitwright.records.fold import RETRACT, folded
 from pitwright.records.history import timeline
 from pitwright.records.notes import heads
-from pitwright.records.pits import Place, found, listed, named, people, save_plan
+from pitwright.records.pits import Place, found, listed, named, people, plans_of, save_plan
 from pitwright.records.store import Draft, Hand, Right, Store
-from pitwright.server.planner import PATIENCE, Planner
+from pitwright.resuming import Stage, ZoneResumed
+from pitwright.server.planner import PATIENCE, Planner, resumed_key
 from pitwright.server.wiring import Wirings
+from pitwright.survey.pit import Survey
+from pitwright.survey.progress import ZoneProgress
 from pitwright.wording.plan_data import plan_data
 from pitwright.wording.record import KIND, entry_text, plan_summary
 
@@ -116,12 +122,16 @@ class Desk:
         *,
         planned: bool = False,
         wired: bool = False,
+        going: bool = False,
+        ahead: bool = False,
         patience: float = PATIENCE,
     ) -> Pit | None:
-        """A pit by its id; with its plan, its wiring, where a page needs them.
+        """A pit by its id; with its plan, its wiring, where a page needs them; ``going``: how the
+        work on each zone stands, ``ahead``: how it goes on from there.
 
-        A plan that is not ready within ``patience`` [s] is being worked out.
+        What is not ready within ``patience`` [s] is being worked out.
         """
+        until = time.monotonic() + patience
         with self.lock:
             rows = self.store.db.rows(
                 "SELECT DISTINCT site FROM v_entries WHERE subject = ? AND kind = 'pit'", (subject,)
@@ -130,7 +140,8 @@ class Desk:
             if pit is None:
                 return None
             harness = self.wirings.harness_of(self.store, pit) if wired else None
-        return self._worked_out(pit, planned, harness, patience)
+        pit = self._worked_out(pit, planned, harness, patience)
+        return self._going(pit, ahead, until) if going else pit
 
     def _standing(self, site: str, subject: str) -> Pit | None:
         """The pit as the record has it now, kept until something is entered or erased there."""
@@ -174,6 +185,22 @@ class Desk:
         )
         wired = self.wirings.answered(harness) if harness is not None else None
         return replace(pit, planned=plan, wired=wired)
+
+    def _going(self, pit: Pit, ahead: bool, until: float) -> Pit:
+        """How the work on each zone stands, once the plan is ready."""
+        plan, saved = plan_as_chosen(pit), plans_of(pit.state)
+        if plan is None:
+            return pit
+
+        def solve(
+            stage: Stage, noted: ZoneProgress, again: Pair, asked: str
+        ) -> ZoneResumed | str | None:
+            key = resumed_key(plan.survey, stage.root, asked)
+            left = max(0.0, until - time.monotonic())
+            return self.planner.resumed(key, stage, noted, again, left)
+
+        since = saved[-1] if saved else None
+        return replace(pit, goings=goings_of(pit.state, since, plan, solve, ahead=ahead))
 
     def heads(self, pit: Pit) -> dict[str, list[str]]:
         """The latest entries of what a carry file's notes may fill."""
@@ -303,6 +330,20 @@ class Desk:
         )
         return str(rows[0][0]) if rows else ""
 
+    def stop(self, pit: Pit) -> None:
+        """Give up what is being worked out of a pit."""
+        survey = pit.partly.survey
+        if survey is not None:
+            self.planner.stop(survey)
+            self.planner.give_up(_keys(pit, survey))
+
+    def again(self, pit: Pit) -> None:
+        """Work out again what was stopped, or broke off."""
+        survey = pit.partly.survey
+        if survey is not None:
+            self.planner.again(survey)
+            self.planner.ask_again(_keys(pit, survey))
+
     def save_plan(self, pit: Pit) -> None:
         """Keep the survey and the plan that was chosen from, once for each survey."""
         whole = pit.planned.whole if pit.planned else None
@@ -331,6 +372,12 @@ class Desk:
         self.planner.close()
         with self.lock:
             self.store.close()
+
+
+def _keys(pit: Pit, survey: Survey) -> list[str]:
+    """The questions about resumed work that are not answered yet."""
+    roots = [(g.stage.root, g.waits) for g in pit.goings if g.waits]
+    return [resumed_key(survey, root, asked) for root, asked in roots]
 
 
 def _said(entry: Entry) -> str:

@@ -28,7 +28,14 @@ LONG = 30.0
 
 def _pit(desk: Desk, subject: str, step: str = "", patience: float = PATIENCE) -> Pit:
     planned = step in ("choose", "build", "resume", "close", "plan")
-    found = desk.pit(subject, planned=planned, wired=step in ("prove", "close"), patience=patience)
+    found = desk.pit(
+        subject,
+        planned=planned,
+        wired=step in ("prove", "close"),
+        going=step in ("build", "resume", "close", "plan"),
+        ahead=step == "resume",
+        patience=patience,
+    )
     if found is None:
         raise not_here(subject)
     return found
@@ -127,12 +134,11 @@ def _step_form(desk: Desk, request: Request, form: Form, subject: str, step: str
     pit = _pit(desk, subject, step, PATIENCE if _is_stop(form) else LONG)
     view, take = STEP_PAGES[step]
     asked = asked_of(desk, request, form)
-    survey = pit.partly.survey
-    if asked.said("form") == "stop" and survey is not None:
-        desk.planner.stop(survey)
+    if asked.said("form") == "stop":
+        desk.stop(pit)
         return gone(f"{pit.home}/{step}")
-    if asked.said("form") == "again" and survey is not None:
-        desk.planner.again(survey)
+    if asked.said("form") == "again":
+        desk.again(pit)
         return gone(f"{pit.home}/{step}")
     photos, wrong = photos_of(desk, form)
     asked = replace(asked, photos=photos)

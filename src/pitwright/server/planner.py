@@ -1,4 +1,4 @@
-"""Zones planned in a process of their own, each kept until a reading that matters to it changes."""
+"""Zones planned, and resumed, in a process of their own; each kept until what matters changes."""
 
 from __future__ import annotations
 
@@ -6,17 +6,21 @@ import hashlib
 import multiprocessing
 import threading
 from collections import OrderedDict
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 
 from pitwright.errors import PitwrightError
+from pitwright.pages.going import Pair
 from pitwright.pages.standing import Planned, Zoned
 from pitwright.planning import ZonePlan, planned_zone, put_together
+from pitwright.resuming import Stage, ZoneResumed, zone_resumed
 from pitwright.survey.pit import Survey
+from pitwright.survey.progress import ZoneProgress
 from pitwright.survey.zones import Zone
 
-__all__ = ["Planner", "key_of"]
+__all__ = ["Planner", "key_of", "resumed_key"]
 
 MOST_KEPT = 256
 """Zones whose plans are kept. [-]"""
@@ -52,15 +56,48 @@ def key_of(survey: Survey, zone: Zone) -> str:
     return hashlib.sha256(repr(parts).encode("utf-8", "replace")).hexdigest()
 
 
+@dataclass(frozen=True, slots=True)
+class _ToPlan:
+    """A zone to plan, in a survey that asks for it alone."""
+
+    survey: Survey
+    zone: Zone
+
+    def done(self) -> ZonePlan:
+        return planned_zone(self.survey, self.zone)
+
+
+@dataclass(frozen=True, slots=True)
+class _ToResume:
+    """A stage of a zone's work to go on from."""
+
+    stage: Stage
+    noted: ZoneProgress
+    again: Pair
+
+    def done(self) -> ZoneResumed:
+        return zone_resumed(self.stage, self.noted, self.again)
+
+
+_Job = _ToPlan | _ToResume
+_Done = ZonePlan | ZoneResumed | str
+"""What came of a job; a text is why nothing did, empty where it was stopped."""
+
+
+def resumed_key(survey: Survey, zone: Zone, asked: str) -> str:
+    """What the answer to a question about resumed work depends on."""
+    return hashlib.sha256(f"{key_of(survey, zone)}\n{asked}".encode("utf-8", "replace")).hexdigest()
+
+
 def _work(line: Connection) -> None:
-    """The worker: a survey and a zone in, a plan or a mistake's words out, until the line ends."""
+    """The worker: a job in, what came of it or a mistake's words out, until the line ends."""
     while True:
         try:
-            survey, zone = line.recv()
+            job: _Job = line.recv()
         except (EOFError, OSError, KeyboardInterrupt):
             return
         try:
-            line.send(planned_zone(survey, zone))
+            line.send(job.done())
         except PitwrightError as mistake:
             line.send(str(mistake))
         except Exception as broken:
@@ -68,11 +105,11 @@ def _work(line: Connection) -> None:
 
 
 class Planner:
-    """Plans zones one after the other in a worker that can be stopped; keeps what is done."""
+    """Does one job after the other in a worker that can be stopped; keeps what is done."""
 
     def __init__(self) -> None:
-        self._done: OrderedDict[str, ZonePlan | str] = OrderedDict()
-        self._wanted: OrderedDict[str, tuple[Survey, Zone]] = OrderedDict()
+        self._done: OrderedDict[str, _Done] = OrderedDict()
+        self._wanted: OrderedDict[str, _Job] = OrderedDict()
         self._now = ""
         self._change = threading.Condition()
         self._process: BaseProcess | None = None
@@ -88,7 +125,7 @@ class Planner:
             for zone, key in zones:
                 if key not in self._done and key != self._now:
                     alone = replace(survey, zones=(zone,), text="", findings=())
-                    self._wanted.setdefault(key, (alone, zone))
+                    self._wanted.setdefault(key, _ToPlan(alone, zone))
             self._change.notify_all()
             self._change.wait_for(lambda: all(k in self._done for _, k in zones), patience)
             found = tuple(_zoned(zone, self._done.get(key)) for zone, key in zones)
@@ -98,9 +135,26 @@ class Planner:
         renamed = tuple(replace(p, zone=z) for p, (z, _) in zip(plans, zones, strict=True))
         return Planned(found, put_together(survey, renamed))
 
+    def resumed(
+        self, key: str, stage: Stage, noted: ZoneProgress, again: Pair, patience: float = PATIENCE
+    ) -> ZoneResumed | str | None:
+        """How a zone goes on from a stage, under the name ``key``; None when it is not ready within
+        ``patience`` [s], a text when it was stopped (empty) or broke off.
+        """
+        with self._change:
+            if key not in self._done and key != self._now:
+                self._wanted.setdefault(key, _ToResume(stage, noted, again))
+                self._change.notify_all()
+            self._change.wait_for(lambda: key in self._done, max(0.0, patience))
+            got = self._done.get(key)
+        return None if isinstance(got, ZonePlan) else got
+
     def stop(self, survey: Survey) -> None:
         """Give up what is not ready of a survey; it is said so until it is asked for again."""
-        keys = [key_of(survey, z) for z in survey.zones if z.planned]
+        self.give_up([key_of(survey, z) for z in survey.zones if z.planned])
+
+    def give_up(self, keys: Sequence[str]) -> None:
+        """Give up what is not ready of these; it is said so until it is asked for again."""
         with self._change:
             for key in keys:
                 self._wanted.pop(key, None)
@@ -113,9 +167,12 @@ class Planner:
 
     def again(self, survey: Survey) -> None:
         """Ask again for what was stopped or broke off."""
+        self.ask_again([key_of(survey, zone) for zone in survey.zones])
+
+    def ask_again(self, keys: Sequence[str]) -> None:
+        """Ask again for what of these was stopped or broke off."""
         with self._change:
-            for zone in survey.zones:
-                key = key_of(survey, zone)
+            for key in keys:
                 if isinstance(self._done.get(key), str):
                     del self._done[key]
 
@@ -135,7 +192,7 @@ class Planner:
             process.kill()
         return process
 
-    def _keep(self, key: str, what: ZonePlan | str) -> None:
+    def _keep(self, key: str, what: _Done) -> None:
         self._done[key] = what
         while len(self._done) > MOST_KEPT:
             self._done.popitem(last=False)
@@ -155,7 +212,7 @@ class Planner:
                     self._keep(key, got)
                 self._change.notify_all()
 
-    def _ask(self, key: str, job: tuple[Survey, Zone]) -> ZonePlan | str:
+    def _ask(self, key: str, job: _Job) -> _Done:
         line = None
         try:
             line = self._worker(key)
@@ -168,7 +225,7 @@ class Planner:
                 if self._line is line:
                     self._put_down()
             return ""
-        return got if isinstance(got, ZonePlan | str) else ""
+        return got if isinstance(got, ZonePlan | ZoneResumed | str) else ""
 
     def _worker(self, key: str) -> Connection | None:
         """The line to a worker that lives, for as long as ``key`` is still wanted."""
@@ -187,8 +244,8 @@ class Planner:
             return ours if self._now == key and not self._closed else None
 
 
-def _zoned(zone: Zone, got: ZonePlan | str | None) -> Zoned:
-    if got is None:
+def _zoned(zone: Zone, got: _Done | None) -> Zoned:
+    if got is None or isinstance(got, ZoneResumed):
         return Zoned(zone.id, zone.name, "working")
     if isinstance(got, str):
         return Zoned(zone.id, got or zone.name, "broken" if got else "stopped")

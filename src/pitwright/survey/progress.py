@@ -5,12 +5,11 @@ A progress file says only what has changed since the plan; everything else stand
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from pitwright.catalogue.shelf import Shelf
-from pitwright.errors import BadInput, Contradiction, Malformed, Missing, OutOfRange, UnknownName
+from pitwright.errors import BadInput, Malformed, Missing, OutOfRange, UnknownName
 from pitwright.findings import StubId, ZoneId
 from pitwright.survey.keys import PROGRESS_KEYS
 from pitwright.survey.lines import line_of, lines_of, path_of
@@ -38,14 +37,15 @@ _MOST = 99
 class ZoneProgress:
     """What is done in one zone.
 
-    ``option`` is which option of the plan is being built, counted from 1; ``joints`` are the
-    joints made, counted from 1 at the inlet stub; ``cut`` are lengths as really cut, by letter,
-    and "inlet" or "outlet" for what came off a stub; ``marked`` are lengths read in place at the
-    dry fit and not cut yet. [m]
+    ``option`` is which option of the plan is being built, by its name, or counted from 1, which
+    means another train once the ranking changes; None is the first. ``joints`` are the joints
+    made, counted from 1 at the inlet stub; ``cut`` are lengths as really cut, by letter, and
+    "inlet" or "outlet" for what came off a stub; ``marked`` are lengths read in place at the dry
+    fit, of pieces cut since or not yet. [m]
     """
 
     zone: ZoneId
-    option: int = 1
+    option: int | str | None = None
     joints: tuple[int, ...] = ()
     cut: tuple[tuple[str, Reading], ...] = ()
     marked: tuple[tuple[str, Reading], ...] = ()
@@ -92,7 +92,7 @@ class Progress:
             zones.append(
                 ZoneProgress(
                     zone,
-                    new.option if new != ZoneProgress(zone) else old.option,
+                    old.option if new.option is None else new.option,
                     tuple(sorted({*old.joints, *new.joints})),
                     tuple({**dict(old.cut), **dict(new.cut)}.items()),
                     tuple({**dict(old.marked), **dict(new.marked)}.items()),
@@ -125,9 +125,14 @@ def read_progress(text: str, file: str, survey: Survey) -> Progress:
         raise mistake.at(file, line) from None
 
 
-def progress_of(tables: dict[str, object], survey: Survey) -> Progress:
+def progress_of(
+    tables: dict[str, object], survey: Survey, earlier: Sequence[dict[str, object]] = ()
+) -> Progress:
     """The progress in TOML's own tables. SI. Raises BadInput (UnknownName among them) without
     file or line.
+
+    ``earlier`` are the tables of stages before it, the first one first: what was measured again
+    then counts for a stub that is measured once more.
     """
     _known(tables, "", "")
     zones = tuple(
@@ -141,7 +146,8 @@ def progress_of(tables: dict[str, object], survey: Survey) -> Progress:
         if name not in names:
             raise UnknownName(where, name, names, "stub")
         _known(_table(value, where), where, "stub.*")
-    return Progress(zones, _again(stubs, survey, survey.shelf))
+    before = [_table(one.get("stub", {}), "stub") for one in earlier]
+    return Progress(zones, _again(stubs, survey, before))
 
 
 def _table(value: object, where: str) -> dict[str, object]:
@@ -163,22 +169,22 @@ def _zone(name: str, table: dict[str, object], survey: Survey) -> ZoneProgress:
     if name not in planned:
         raise UnknownName(where, name, planned, "zone that is planned")
     _known(table, where, "zone.*")
-    option = table.get("option", 1)
-    if isinstance(option, bool) or not isinstance(option, int):
-        raise Malformed(f"{where}.option", option, "must be a whole number", "1 is the first")
-    if not 1 <= option <= _MOST:
-        raise OutOfRange(f"{where}.option", option, 1, _MOST, "count as the plan does")
+    option = _option(table["option"], f"{where}.option") if "option" in table else None
     cut = _lengths(table, where, "cut", survey)
     marked = _lengths(table, where, "marked", survey)
-    twice = [letter for letter, _ in marked if letter in dict(cut)]
-    if twice:
-        raise Contradiction(
-            f"{where}.marked.{twice[0]}",
-            twice[0],
-            "must not stand under cut too",
-            "marked is for a piece that is not cut yet",
-        )
     return ZoneProgress(ZoneId(name), option, _joints(table, where), cut, marked)
+
+
+def _option(value: object, where: str) -> int | str:
+    """An option by its name, or by its number. Which names there are only the plan knows."""
+    if isinstance(value, str) and value.strip() and not value.strip().isdigit():
+        return " ".join(value.split())
+    if isinstance(value, bool) or not isinstance(value, int):
+        hint = 'write "cut in: 45-45, direct-direct, valve on leg 1", or 1 for the first'
+        raise Malformed(where, value, "must be an option's name or its number", hint)
+    if not 1 <= value <= _MOST:
+        raise OutOfRange(where, value, 1, _MOST, "count as the plan does")
+    return value
 
 
 def _joints(table: dict[str, object], where: str) -> tuple[int, ...]:
@@ -205,7 +211,9 @@ def _lengths(
     return tuple(found)
 
 
-def _again(stubs: Mapping[str, object], survey: Survey, shelf: Shelf) -> tuple[Again, ...]:
+def _again(
+    stubs: Mapping[str, object], survey: Survey, earlier: Sequence[Mapping[str, object]]
+) -> tuple[Again, ...]:
     """The stubs measured again: their new keys laid over the survey's, and read as it is."""
     if not stubs:
         return ()
@@ -213,19 +221,29 @@ def _again(stubs: Mapping[str, object], survey: Survey, shelf: Shelf) -> tuple[A
     old = _table(tables["stub"], "stub")
     told: dict[str, tuple[tuple[str, ...], str]] = {}
     for name, value in stubs.items():
-        new = dict(_table(value, path_of("stub", name)))
-        broken = _broken(new, path_of("stub", name))
         kept = dict(_table(old[name], path_of("stub", name)))
-        if broken:
-            _measured_behind(new, path_of("stub", name))
-            kept.pop("bare", None)
-        if "faces" in new or "through" in new:
-            kept.pop("faces", None)
-            kept.pop("through", None)
-        told[name] = (tuple(new), broken)
-        old[name] = {**kept, **new}
-    now = from_tables(tables, survey.text, survey.file, shelf)
+        for one in (*earlier, {name: value}):
+            if name in one:
+                new = dict(_table(one[name], path_of("stub", name)))
+                broken = _broken(new, path_of("stub", name))
+                kept = _laid_over(kept, new, name, broken)
+                told[name] = (tuple(new), broken)
+        old[name] = kept
+    now = from_tables(tables, survey.text, survey.file, survey.shelf)
     return tuple(Again(now.stub(StubId(name)), *what) for name, what in told.items())
+
+
+def _laid_over(
+    kept: dict[str, object], new: dict[str, object], name: str, broken: str
+) -> dict[str, object]:
+    """A stub's keys with those read anew; a break ends the bare path, one direction the other."""
+    gone: set[str] = set()
+    if broken:
+        _measured_behind(new, path_of("stub", name))
+        gone.add("bare")
+    if "faces" in new or "through" in new:
+        gone |= {"faces", "through"}
+    return {**{k: v for k, v in kept.items() if k not in gone}, **new}
 
 
 def _broken(new: dict[str, object], where: str) -> str:

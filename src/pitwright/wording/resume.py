@@ -12,7 +12,10 @@ from pitwright.units.inches import both_text
 from pitwright.wording.findings import finding_words, refusal_lines, short_words
 from pitwright.wording.plan import option_lines
 
-__all__ = ["resume_text", "verdict_words", "zone_lines"]
+__all__ = ["changed_lines", "resume_text", "summary_words", "verdict_words", "zone_lines"]
+
+_CLEAN = 1e-6
+"""Less than this off a stub is nothing. [m]"""
 
 _VERDICTS = {
     Verdict.FINISHED: "every joint is made: flush, prove and leave it bare until it is proved",
@@ -65,9 +68,21 @@ def changed_lines(zone: ZoneResumed) -> Iterator[str]:
     """The cuts and rolls that differ from the plan. [in, mm, deg]"""
     for name, length in zone.recut:
         what = f"off the {name} stub" if name in (INLET, OUTLET) else f"piece {name}"
-        yield f"cut now: {what} {both_text(length)}"
+        nothing = length < _CLEAN
+        yield f"nothing now {what}" if nothing else f"cut now: {what} {both_text(length)}"
     for name, clock in zone.rolled:
         yield f"roll {name} to {round(math.degrees(clock))}°, as the list below says in words"
+
+
+def summary_words(zone: ZoneResumed) -> str:
+    """How a zone goes on and what of it changes, in a line for the record."""
+    stubs = {INLET: "inlet stub", OUTLET: "outlet stub"}
+    changed = [stubs.get(name, f"piece {name}") for name, _ in zone.recut]
+    changed += [name for name, _ in zone.rolled]
+    said = (
+        verdict_words(zone).replace(", with the cuts below changed", "").replace(", as below", "")
+    )
+    return f"{said}; anew: {', '.join(changed)}" if changed else said
 
 
 def _joint_lines(zone: ZoneResumed) -> Iterator[str]:

@@ -1,0 +1,242 @@
+"""What was really cut: a piece, what came off a stub, a length marked in place at the dry fit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pitwright.errors import BadInput
+from pitwright.pages import fields
+from pitwright.pages.asked import Asked, Taken, Want
+from pitwright.pages.doing import Doing, doings
+from pitwright.pages.frame import notice, trouble_box
+from pitwright.pages.html import Child, Html, h
+from pitwright.pages.keys import trouble_of
+from pitwright.pages.readings import Typed
+from pitwright.pages.standing import Going, Pit
+from pitwright.records.fold import Fact
+from pitwright.records.kinds import slug
+from pitwright.records.progress import labelled
+from pitwright.renewal.going_on import INLET, OUTLET
+from pitwright.units.inches import both_text
+from pitwright.units.kinds import INCH
+from pitwright.units.measure import measure
+
+__all__ = ["as_cut", "differing", "dry_fit_form", "take_as_cut", "take_dry_fit"]
+
+_SAME = 2e-4
+"""What differs less is as planned. [m]"""
+_MATTERS = INCH / 16
+"""What differs more is worth asking how the rest goes on. The tape's own mark, common practice, no
+source. [m]"""
+_SLOTS = {"piece": "cut", "mark": "marked"}
+
+
+@dataclass(frozen=True, slots=True)
+class _Length:
+    """One length that may be said: as cut (kind piece) or marked; as planned, and as typed so far.
+
+    ``planned`` in metres.
+    """
+
+    kind: str
+    name: str
+    label: str
+    planned: float
+    known: Fact | None
+
+    @property
+    def typed(self) -> str:
+        """As it was typed; empty before."""
+        value = self.known.value(_SLOTS[self.kind], {}) if self.known else {}
+        return str((value or {}).get("typed", ""))
+
+    @property
+    def field(self) -> str:
+        """The name of its field."""
+        return f"{'cut' if self.kind == 'piece' else 'mark'}-{slug(self.label)}"
+
+    @property
+    def asks(self) -> str:
+        """What its field asks for."""
+        if self.name in (INLET, OUTLET):
+            return f"Really cut off the {self.name} stub"
+        how = "as cut" if self.kind == "piece" else "marked in place"
+        return f"Piece {self.name} {how}"
+
+    @property
+    def off(self) -> float:
+        """How much longer it is than planned; 0 while nothing was typed. [m]"""
+        return measure(self.typed, default="in").si - self.planned if self.typed else 0.0
+
+
+def _length(pit: Pit, going: Going, kind: str, name: str, planned: float) -> _Length:
+    label = labelled(going.zone, going.number, name)
+    since = going.begun[-1].since if going.begun else -1
+    known = pit.fact(kind, letter=label)
+    fresh = known is not None and known.entry.header.lamport > since
+    return _Length(kind, name, label, planned, known if fresh else None)
+
+
+def _lengths(pit: Pit, going: Going) -> Iterator[_Length]:
+    """Every length of a stage that may be said."""
+    cuts = going.stage.option.cuts
+    for name, off in ((INLET, cuts.inlet_cut), (OUTLET, cuts.outlet_cut)):
+        yield _length(pit, going, "piece", name, off)
+    for piece in cuts.pieces:
+        yield _length(pit, going, "mark", piece.letter, piece.length)
+        yield _length(pit, going, "piece", piece.letter, piece.length)
+
+
+def as_cut(pit: Pit, asked: Asked, going: Going, doing: Doing) -> Html:
+    """The form for how a piece or a stub was really cut."""
+    one = _length(pit, going, "piece", doing.cuts, doing.length)
+    inner = asked.own(one.field)
+    typed = one.typed
+    return h(
+        "details",
+        h("summary", f"As really cut{': ' + typed if typed else ''}"),
+        _compared(one),
+        fields.form(
+            inner,
+            f"{pit.home}/build",
+            fields.hidden("letter", one.label),
+            fields.length(inner, one.field, one.asks, typed),
+            name=one.field,
+            seen=pit.count,
+            button="Save its length",
+        ),
+        _away(pit, asked, one),
+        open=bool(inner.trouble) or None,
+    )
+
+
+def _compared(one: _Length) -> Child:
+    if not one.typed:
+        return ""
+    way = "long" if one.off > 0 else "short"
+    said = "as planned" if abs(one.off) < _SAME else f"{both_text(abs(one.off))} too {way}"
+    if one.kind == "mark":
+        more = "longer" if one.off > 0 else "shorter"
+        same = abs(one.off) < _SAME
+        said = "as planned" if same else f"{both_text(abs(one.off))} {more} than planned"
+        return h("p", f"Piece {one.name} marked at {one.typed}: {said}.", class_="echo")
+    word = "Cut off" if one.name in (INLET, OUTLET) else "Cut to"
+    return h("p", f"{word} {one.typed}: {said}.", class_="echo")
+
+
+def _away(pit: Pit, asked: Asked, one: _Length) -> Child:
+    """Take a length back that was not so."""
+    if one.known is None:
+        return ""
+    return h(
+        "form",
+        fields.hidden("token", asked.token),
+        fields.hidden("ids", one.known.id),
+        fields.hidden("back", f"{pit.home}/build"),
+        h("button", "Take it back", type="submit", class_="quiet",
+          aria_label=f"Take back: {one.asks} {one.typed}"),
+        method="post",
+        action="/undo",
+    )  # fmt: skip
+
+
+def dry_fit_form(pit: Pit, asked: Asked, going: Going, every: tuple[Doing, ...]) -> Html:
+    """The lengths marked in place, and cuts at the stubs that no step asks for."""
+    asked_for = {d.cuts for d in every if d.cuts}
+    inner = asked.own(f"dry-{slug(going.zone)}")
+    lengths = [
+        one
+        for one in _lengths(pit, going)
+        if one.kind == "mark" or (one.name in (INLET, OUTLET) and one.name not in asked_for)
+    ]
+    known = [one for one in lengths if one.typed]
+    return h(
+        "details",
+        h("summary", "Marked in place" + (f" ({len(known)})" if known else "")),
+        h(
+            "p",
+            "With everything dry and every joint bottomed, a piece left long is marked where it "
+            "must end. A mark says where the stub really is, and wins over the readings.",
+        ),
+        *(h("div", _compared(one), _away(pit, asked, one)) for one in known),
+        fields.form(
+            inner,
+            f"{pit.home}/build",
+            trouble_box(inner),
+            fields.hidden("dry", going.zone),
+            *(fields.length(inner, one.field, one.asks, one.typed) for one in lengths),
+            name=f"dry-{slug(going.zone)}",
+            seen=pit.count,
+            button="Save these lengths",
+        ),
+        open=bool(inner.trouble) or None,
+    )
+
+
+def differing(pit: Pit, going: Going) -> Child:
+    """That lengths differ from the plan by so much that the rest should be worked out again."""
+    off = [one for one in _lengths(pit, going) if abs(one.off) > _MATTERS]
+    if not off:
+        return ""
+    told = [_compared(one) for one in off]
+    return notice(
+        h("p", "This differs from the plan: ask how the rest goes on before anything is glued."),
+        *told,
+        h("p", h("a", "Go on from here", href=f"{pit.home}/resume", class_="main")),
+        kind="check",
+    )
+
+
+def take_as_cut(pit: Pit, asked: Asked) -> Taken:
+    """A length as it was really cut, or what is wrong with it at its field."""
+    label = asked.said("letter")
+    for going in pit.goings:
+        for doing in doings(going.stage) if going.status == "ready" else ():
+            if doing.cuts and labelled(going.zone, going.number, doing.cuts) == label:
+                one = _length(pit, going, "piece", doing.cuts, doing.length)
+                return _taken(pit, asked, going, [one])
+    return Taken(trouble={"": "That piece is no longer there: look at the steps again."})
+
+
+def take_dry_fit(pit: Pit, asked: Asked) -> Taken:
+    """The lengths of the dry fit, those alone that are new; or each mistake at its field."""
+    going = pit.going(asked.said("dry"))
+    if going is None or going.status != "ready":
+        return Taken(trouble={"": "That zone is no longer there: look at the steps again."})
+    lengths = [one for one in _lengths(pit, going) if one.field in asked.form]
+    return _taken(pit, asked, going, lengths)
+
+
+def _taken(pit: Pit, asked: Asked, going: Going, lengths: list[_Length]) -> Taken:
+    wants: list[Want] = []
+    wrong: dict[str, str] = {}
+    said = {one.field: asked.said(one.field).strip() for one in lengths}
+    for one in lengths:
+        if said[one.field] == one.typed and len(lengths) > 1:
+            continue
+        if not said[one.field] and one.typed:
+            wrong[one.field] = "Take it back above, if it was not so; or say the right length."
+            continue
+        try:
+            typed = _with_unit(pit, said[one.field])
+        except BadInput as mistake:
+            wrong[one.field] = trouble_of(mistake)
+            continue
+        planned = both_text(one.planned).partition(" (")[0]
+        body = {"letter": one.label, _SLOTS[one.kind]: typed, "planned": planned}
+        wants.append(Want(one.kind, body, f"{one.kind}/{slug(one.label)}"))
+    if not wants and not wrong:
+        wrong[""] = "Say at least one length."
+    return Taken(tuple(wants), f"{pit.home}/build#zone-{going.zone}", wrong)
+
+
+def _with_unit(pit: Pit, said: str) -> str:
+    """A length as typed, with the pit's unit where it has none of its own and inches are not it.
+
+    Raises BadInput for no length, or one that no piece has.
+    """
+    unit = pit.readings.get(("pit", "unit"), Typed("in")).text
+    size = measure(said, default=unit, where="length", low=0.0, high=20.0)
+    bare = unit != "in" and measure(said, default="in").si != size.si
+    return f"{said} {unit}" if bare else said
