@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from pitwright.errors import BadInput, Malformed
+from pitwright.pages.app_words import in_app
 from pitwright.survey.obstacles import KINDS_OF_OBSTACLE, SHAPES
 
 __all__ = ["FORMS", "NAMED", "SECTIONS", "Key", "key_of", "literal", "spoken"]
@@ -162,8 +163,8 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         _key("kind", "What it is", "choice", need=True, of=KINDS_OF_OBSTACLE),
         _key("shape", "Its shape", "choice", of=SHAPES, hint="a box and a cylinder have flat ends"),
         _key("start", "One end of it", "point", need=True),
-        _key("end", "The other end", "point"),
-        _key("thick", "Thickness", "length", hint="of all but a box"),
+        _key("end", "The other end", "point", need=True, hint="a rock may have one end only"),
+        _key("thick", "Thickness", "length", need=True, hint="of all but a box"),
         _key("wide", "Width of a box", "length", hint="level, across its axis"),
         _key("high", "Height of a box", "length", hint="square to its axis and width"),
         _key("clear", "Room to keep", "length"),
@@ -290,4 +291,4 @@ def _toml(value: Any) -> str:
 def trouble_of(mistake: BadInput) -> str:
     """A mistake as a line for its field: what came, what is allowed, what to do."""
     got = "" if mistake.got in (None, "") else f"“{mistake.got}” "
-    return f"{got}{mistake.rule}: {mistake.hint}."
+    return in_app(f"{got}{mistake.rule}: {mistake.hint}.")

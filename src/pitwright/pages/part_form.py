@@ -9,10 +9,20 @@ from pitwright.pages.html import Child, Html, h
 from pitwright.pages.keys import FORMS, NAMED, Key
 from pitwright.pages.readings import Path
 from pitwright.pages.standing import Pit
+from pitwright.survey.obstacles import BOX, LONG, ROUNDED
 from pitwright.units.inches import both_text
 from pitwright.wording.survey import facing_text, place_text
 
-__all__ = ["PARTS", "WALLS", "key_field", "names_of", "part_form", "typed_text"]
+__all__ = [
+    "PARTS",
+    "WALLS",
+    "key_field",
+    "names_of",
+    "part_form",
+    "titled",
+    "typed_text",
+    "wanted_of",
+]
 
 PARTS = {
     "pit": "The pit and its datum",
@@ -39,15 +49,13 @@ def part_form(pit: Pit, asked: Asked, part: str, name: str) -> Html:
     """The form of one stub, zone, box …: what it needs first, the rest folded away."""
     named = part in NAMED
     known = bool(name) and any(p[:2] == (part, name) for p in pit.readings)
-    head = (
-        f"{PARTS[part]} {name}"
-        if known
-        else (f"Add: {PARTS[part].lower()}" if named else PARTS[part])
-    )
+    head = titled(part, name) if known or not named else f"Add: {PARTS[part].lower()}"
     now = {key.name: typed_text(pit, part, name, key.name) for key in FORMS[part]}
-    first = [k for k in FORMS[part] if k.needed or now[k.name] or k.name in _SHOWN]
+    must = [key for key, _ in wanted_of(pit, part, name)]
+    first = [k for k in FORMS[part] if k.needed or k in must or now[k.name] or k.name in _SHOWN]
     rest = [k for k in FORMS[part] if k not in first]
-    bad_rest = any(k.name == t.partition(".")[0] for t in asked.trouble for k in rest)
+    opened = {*asked.trouble, asked.query.get("field", "")}
+    bad_rest = any(k.name == t.partition(".")[0] for t in opened for k in rest)
     naming = fields.text(asked, "name", "Its name", name, hint="short: feed, lawn, bed 2")
     return h(
         "section",
@@ -75,6 +83,33 @@ def part_form(pit: Pit, asked: Asked, part: str, name: str) -> Html:
         _away(pit, asked, part, name) if known and named else "",
         id="form",
     )
+
+
+def titled(part: str, name: str) -> str:
+    """A part as it is headed: "Stub: in-1", "The box"."""
+    return f"{PARTS[part]}: {name}" if name else PARTS[part]
+
+
+def wanted_of(pit: Pit, part: str, name: str) -> list[tuple[Key, str]]:
+    """What a part must have, by what is said of it so far, each with what was typed."""
+    said = {key.name: typed_text(pit, part, name, key.name) for key in FORMS[part]}
+    return [(key, said[key.name]) for key in FORMS[part] if _must(part, key, said)]
+
+
+def _must(part: str, key: Key, said: dict[str, str]) -> bool:
+    """Whether a key must be there, given the others. Source: the survey's own rules."""
+    if part == "obstacle":
+        shape = said["shape"] or ROUNDED
+        match key.name:
+            case "end":
+                return shape != ROUNDED or said["kind"] in LONG
+            case "thick":
+                return shape != BOX
+            case "wide" | "high":
+                return shape == BOX
+    if part == "stub" and key.name == "faces":
+        return not said["through"]
+    return key.needed
 
 
 def _away(pit: Pit, asked: Asked, part: str, name: str) -> Html:
