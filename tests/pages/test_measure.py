@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import html
+import re
 from dataclasses import replace
 
 import pytest
@@ -108,3 +110,15 @@ def test_a_tip_outside_the_box_leads_to_the_stub_and_to_the_soil_that_was_dug_aw
     opened = replace(asked(), query={"part": "box", "name": "", "field": "soil.left"})
     page = measure_page(pit, opened).body
     assert "<details open><summary>More" in page or 'name="soil.left"' in page.partition("More")[0]
+
+
+def test_what_was_not_touched_in_a_form_is_not_written_though_it_changed_meanwhile() -> None:
+    """Another tab took the seep away; this one changed the tip alone."""
+    before = pit_of(LAID + 'seeps = "40 mL/min"\n')
+    made = shown(before, "stub", "in-1")
+    was = html.unescape(re.findall(r'name="was" value="([^"]*)"', made)[0])
+    form = {"form": "stub-in-1", "part": "stub", "name": "in-1", "was": was}
+    form |= {"tip.0": "1/8", "tip.1": "0", "tip.2": "0", "seeps": "40 mL/min"}
+    now = pit_of(LAID + 'seeps = "40 mL/min"\n', [want(("stub", "in-1", "seeps"), "")])
+    taken = take_measure(now, replace(asked(), form=form))
+    assert [w.body["reading"] for w in taken.wants] == ["stub/in-1/tip"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Mapping
 
 from pitwright.errors import BadInput
@@ -36,15 +37,23 @@ def take_measure(pit: Pit, asked: Asked) -> Taken:
         return Taken(tuple(want(p, "") for p in mine), f"{pit.home}/measure")
     before: Path = (part, name) if part in NAMED else (part,)
     typed = {k.name: form_value(asked, k) for k in FORMS[part] if _came(asked, k)}
-    changed = {
-        (*before, key): said
-        for key, said in typed.items()
-        if said != typed_text(pit, part, name, key)
-    }
+    was = _was(pit, asked, part, name)
+    changed = {(*before, k): said for k, said in typed.items() if said != was.get(k, "")}
     if not changed:
         return Taken(go=go)
     wrong = _wrong(pit, changed)
     return Taken(tuple(want(p, said) for p, said in changed.items()), go, wrong)
+
+
+def _was(pit: Pit, asked: Asked, part: str, name: str) -> dict[str, str]:
+    """What the form began from: a field that nobody touched in it says nothing new."""
+    try:
+        was = json.loads(asked.said("was"))
+    except (ValueError, RecursionError):
+        was = None
+    if isinstance(was, dict):
+        return {str(key): str(text) for key, text in was.items()}
+    return {key.name: typed_text(pit, part, name, key.name) for key in FORMS[part]}
 
 
 def _came(asked: Asked, key: Key) -> bool:

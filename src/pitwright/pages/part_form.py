@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Mapping
+
 from pitwright.pages import fields
 from pitwright.pages.asked import Asked
 from pitwright.pages.frame import trouble_box
@@ -22,6 +25,7 @@ __all__ = [
     "titled",
     "typed_text",
     "wanted_of",
+    "was_text",
 ]
 
 PARTS = {
@@ -66,6 +70,7 @@ def part_form(pit: Pit, asked: Asked, part: str, name: str) -> Html:
             f"{pit.home}/measure",
             trouble_box(asked),
             fields.hidden("part", part),
+            fields.hidden("was", asked.said("was", was_text(now))),
             naming if named and not known else fields.hidden("name", name),
             *(key_field(pit, asked, k, now[k.name]) for k in first),
             h(
@@ -83,6 +88,11 @@ def part_form(pit: Pit, asked: Asked, part: str, name: str) -> Html:
         _away(pit, asked, part, name) if known and named else "",
         id="form",
     )
+
+
+def was_text(now: Mapping[str, str]) -> str:
+    """What stood in a form's fields when it was made, to tell what was changed in it."""
+    return json.dumps({key: text for key, text in now.items() if text}, ensure_ascii=False)
 
 
 def titled(part: str, name: str) -> str:
@@ -120,6 +130,7 @@ def _away(pit: Pit, asked: Asked, part: str, name: str) -> Html:
         fields.hidden("name", name),
         fields.hidden("away", "yes"),
         name=f"away-{part}-{name}",
+        seen=pit.count,
         button=f"Take {name} away",
         plain=True,
     )

@@ -41,6 +41,7 @@ CHANGED = (
     "Changed since this page was made, in another tab or by someone else: {words}. Yours is still "
     "below: save again to let yours stand."
 )
+CHANGED_FIELD = "This one was changed meanwhile; here is what you typed."
 FORM = {
     "requestBody": {
         "content": {
@@ -126,6 +127,7 @@ def written(
         except Stale as stale:
             words = "; ".join(stale.said)
             trouble = {"": CHANGED.format(words=words)}
+            trouble |= dict.fromkeys(stale.fields, CHANGED_FIELD)
             asked = replace(asked, form={**asked.form, "seen": str(stale.count)})
         except BadInput as mistake:
             trouble = {_about(mistake.where): f"{mistake.rule}: {mistake.hint}."}
