@@ -18,7 +18,16 @@ from pitwright.errors import BadInput, Malformed
 from pitwright.pages.app_words import in_app
 from pitwright.survey.obstacles import KINDS_OF_OBSTACLE, SHAPES
 
-__all__ = ["FORMS", "NAMED", "SECTIONS", "Key", "key_of", "literal", "spoken"]
+__all__ = [
+    "FORMS",
+    "NAMED",
+    "SECTIONS",
+    "Key",
+    "key_of",
+    "literal",
+    "spoken",
+    "trouble_of",
+]
 
 NAMED = ("stub", "valve", "zone", "existing", "obstacle", "part")
 """Sections of which there may be several, each with a name."""
@@ -32,7 +41,8 @@ _ENDS = ("pipe", "socket", "male thread", "female thread")
 class Key:
     """One value of a section: its name, its words, how it is typed, whether it must be there.
 
-    ``form``: text, choice, length, point, direction, bare, walls, flag, stub, valve, pipe.
+    ``form``: text, choice, length, depth (a length down), point, direction, bare, walls, flag,
+    stub, valve, pipe.
     """
 
     name: str
@@ -79,14 +89,12 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
             "The four walls at the mouth",
             "walls",
             need=True,
-            hint="from the datum; left of it and upstream of it with a minus",
+            hint="from the datum to each; no sign needed",
         ),
         _key("grade", "Ground above the datum", "length", need=True),
-        _key(
-            "floor", "Gravel, from the datum", "length", need=True, hint="below it, so with a minus"
-        ),
-        _key("bottom", "The walls at the pipes", "walls", hint="if wider than the mouth"),
-        _key("soil", "Soil dug away as far as", "walls", hint="if farther than the box"),
+        _key("floor", "Gravel below the datum", "depth", need=True, hint="no sign needed"),
+        _key("bottom", "The walls at the pipes", "walls", hint="those wider than the mouth"),
+        _key("soil", "Soil dug away as far as", "walls", hint="only where farther than the box"),
     ),
     "stub": (
         _key(
@@ -186,7 +194,6 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         _key("note", "Note"),
     ),
 }
-_TEXTS = re.compile(r"[A-Za-z]")
 _WALL = re.compile(rf"\b({'|'.join(_WALLS)})\b\s*([^,;]*)")
 
 

@@ -11,28 +11,50 @@ from pitwright.pages.keys import FORMS, NAMED, trouble_of
 from pitwright.pages.layouts import LAYOUTS, MOST_ZONES
 from pitwright.pages.part_form import PARTS, names_of, part_form, titled
 from pitwright.pages.pit import picture
+from pitwright.pages.signs import as_kept, too_far
 from pitwright.pages.standing import Pit
 from pitwright.pages.wanting import wanting, way_to
+from pitwright.survey.directions import AXES
+from pitwright.survey.pit import UNITS
 from pitwright.units.inches import both_text
 from pitwright.units.measure import measure
 from pitwright.wording.survey import doubt_lines
 
 __all__ = ["echo", "measure_page"]
 
+_WAYS = {
+    **dict(zip("012", AXES, strict=True)),
+    **dict.fromkeys(("left", "right"), ("right", "left")),
+    **dict.fromkeys(("upstream", "downstream"), ("downstream", "upstream")),
+    **dict.fromkeys(("grade", "floor"), ("above", "below")),
+}
+"""By the last word of a field, what plus and minus mean in it."""
 _ADD = ("stub", "zone", "valve", "obstacle")
 
 
-def echo(typed: str) -> Html:
-    """How a typed length is understood: inches and millimetres, with its limits."""
-    if not typed.strip():
+def echo(typed: str, name: str = "", unit: str = "in") -> Html:
+    """How a typed length is understood: inches and millimetres, which way, with its limits.
+
+    ``name`` is its field, ``unit`` that of a length without one.
+    """
+    last = name.rpartition(".")[2]
+    kept = as_kept(last, typed)
+    if not kept:
         return Html("")
     try:
-        got = measure(typed, default="in", where="this")
+        got = measure(kept, default=unit if unit in UNITS else "in", where="this")
     except BadInput as mistake:
         return h("span", trouble_of(mistake), class_="doubtful")
-    said = both_text(got.si)
+    asks = too_far(kept, unit)
+    if asks:
+        return h("span", asks, class_="doubtful")
+    plus, minus = _WAYS.get(last, ("", ""))
+    way = f" {minus if got.si < 0.0 else plus}" if plus and got.si else ""
+    turn = -1.0 if way and got.si < 0.0 else 1.0
+    said = f"{both_text(turn * got.si)}{way}"
     if got.limit is not None:
-        said += f", between {both_text(got.low)} and {both_text(got.high)}"
+        low, high = sorted((turn * got.low, turn * got.high))
+        said += f", between {both_text(low)} and {both_text(high)}"
     return h("span", f"= {said}")
 
 

@@ -9,11 +9,11 @@ from pitwright.errors import BadInput
 from pitwright.pages.asked import Asked, Taken
 from pitwright.pages.keys import FORMS, NAMED, Key, key_of, trouble_of
 from pitwright.pages.layouts import LAYOUTS, MOST_ZONES, readings_for
-from pitwright.pages.part_form import WALLS, typed_text
+from pitwright.pages.part_form import WALLS, typed_text, unit_of
 from pitwright.pages.readings import Path, Typed, from_survey, survey_text, want
+from pitwright.pages.signs import as_kept, too_far
 from pitwright.pages.standing import Pit
 from pitwright.survey.partly import read_partly
-from pitwright.survey.pit import UNITS
 from pitwright.units.measure import measure
 
 __all__ = ["field_of_mistake", "form_value", "take_measure", "wrong_alone"]
@@ -68,8 +68,10 @@ def form_value(asked: Asked, key: Key) -> str:
         parts = [asked.said(f"{key.name}.{n}").strip() for n in range(3)]
         return words if words or not any(parts) else ", ".join(p or "?" for p in parts)
     if key.form == "walls":
-        told = [(way, asked.said(f"{key.name}.{way}").strip()) for way, _ in WALLS]
+        told = [(way, as_kept(way, asked.said(f"{key.name}.{way}"))) for way in WALLS]
         return ", ".join(f"{way} {size}" for way, size in told if size)
+    if key.form == "depth":
+        return as_kept(key.name, asked.said(key.name))
     return asked.said(key.name).strip()
 
 
@@ -100,8 +102,7 @@ def _wrong(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
 
 def wrong_alone(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
     """What is wrong with a value whatever the others are, by its field."""
-    unit = pit.readings.get(("pit", "unit"), Typed("in")).text
-    unit = unit if unit in UNITS else "in"
+    unit = unit_of(pit)
     found: dict[str, str] = {}
     for path, said in changed.items():
         key = key_of(path[0], path[-1])
@@ -110,6 +111,8 @@ def wrong_alone(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
         try:
             for field, text in _lengths(key, said):
                 measure(text, default=unit, where=field)
+                if asks := too_far(text, unit):
+                    found[field] = asks
             if key.form == "pipe" and said != "unknown":
                 pit.shelf.pipe(said, key.name)
         except BadInput as mistake:
@@ -119,7 +122,7 @@ def wrong_alone(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
 
 def _lengths(key: Key, said: str) -> list[tuple[str, str]]:
     """The lengths in a value, each with its field."""
-    if key.form == "length":
+    if key.form in ("length", "depth"):
         return [(key.name, said)]
     if key.form == "walls":
         pairs = (piece.strip().partition(" ") for piece in said.split(","))

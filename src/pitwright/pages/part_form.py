@@ -11,8 +11,10 @@ from pitwright.pages.frame import trouble_box
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.keys import FORMS, NAMED, Key
 from pitwright.pages.readings import Path
+from pitwright.pages.signs import as_typed
 from pitwright.pages.standing import Pit
 from pitwright.survey.obstacles import BOX, LONG, ROUNDED
+from pitwright.survey.pit import UNITS
 from pitwright.units.inches import both_text
 from pitwright.wording.survey import facing_text, place_text
 
@@ -24,6 +26,7 @@ __all__ = [
     "part_form",
     "titled",
     "typed_text",
+    "unit_of",
     "wanted_of",
     "was_text",
 ]
@@ -41,12 +44,9 @@ PARTS = {
 _SHOWN = ("faces", "bare", "through", "made_up", "downstream", "datum", "name", "valve")
 """What is asked at once though it may be left out."""
 _WAYS = (("right", "left"), ("downstream", "upstream"), ("up", "down"))
-WALLS = (
-    ("left", "right"),
-    ("right", "left"),
-    ("upstream", "downstream"),
-    ("downstream", "upstream"),
-)
+WALLS = ("left", "right", "upstream", "downstream")
+_WALL = {"mouth": "To the {} wall", "bottom": "{} wall at the pipes", "soil": "Soil, {}"}
+"""Each of the three rings of walls has words of its own."""
 
 
 def part_form(pit: Pit, asked: Asked, part: str, name: str) -> Html:
@@ -136,6 +136,12 @@ def _away(pit: Pit, asked: Asked, part: str, name: str) -> Html:
     )
 
 
+def unit_of(pit: Pit) -> str:
+    """The unit of a length without one."""
+    found = pit.readings.get(("pit", "unit"))
+    return found.text if found and found.text in UNITS else "in"
+
+
 def typed_text(pit: Pit, part: str, name: str, key: str) -> str:
     """One value of a part as it was typed; empty where it was not."""
     path: Path = (part, name, key) if part in NAMED else (part, key)
@@ -146,6 +152,7 @@ def typed_text(pit: Pit, part: str, name: str, key: str) -> str:
 def key_field(pit: Pit, asked: Asked, key: Key, value: str) -> Html:
     """The control of one value, as its form asks for it."""
     label = key.label if key.needed else f"{key.label} (if known)"
+    unit = unit_of(pit)
     match key.form:
         case "length":
             return fields.length(
@@ -154,12 +161,16 @@ def key_field(pit: Pit, asked: Asked, key: Key, value: str) -> Html:
                 label,
                 value,
                 hint=key.hint,
-                ways=("up", "down") if key.name in ("grade", "floor") else None,
+                ways=("up", "down") if key.name == "grade" else None,
+                unit=unit,
             )
+        case "depth":
+            typed = as_typed(key.name, value)
+            return fields.length(asked, key.name, label, typed, hint=key.hint, unit=unit)
         case "point":
-            return _point(asked, key, label, value)
+            return _point(asked, key, label, value, unit)
         case "walls":
-            return _walls(asked, key, label, value)
+            return _walls(asked, key, label, value, unit)
         case "choice":
             options = [("", "—"), *((c, c) for c in key.choices)]
             return fields.choice(asked, key.name, label, options, value, hint=key.hint)
@@ -194,7 +205,7 @@ def _split(value: str) -> list[str]:
     return [] if words or len(parts) != 3 else parts
 
 
-def _point(asked: Asked, key: Key, label: str, value: str) -> Html:
+def _point(asked: Asked, key: Key, label: str, value: str, unit: str) -> Html:
     """Three lengths, or the way there in words."""
     parts = _split(value)
     lengths = [
@@ -205,6 +216,7 @@ def _point(asked: Asked, key: Key, label: str, value: str) -> Html:
             parts[n] if parts else "",
             hint=f"{minus} with a minus",
             ways=(plus, minus),
+            unit=unit,
         )
         for n, (plus, minus) in enumerate(_WAYS)
     ]
@@ -232,7 +244,7 @@ def _point(asked: Asked, key: Key, label: str, value: str) -> Html:
     )
 
 
-def _walls(asked: Asked, key: Key, label: str, value: str) -> Html:
+def _walls(asked: Asked, key: Key, label: str, value: str, unit: str) -> Html:
     now = {}
     for piece in value.split(","):
         word, _, size = piece.strip().partition(" ")
@@ -241,11 +253,11 @@ def _walls(asked: Asked, key: Key, label: str, value: str) -> Html:
         fields.length(
             asked,
             f"{key.name}.{way}",
-            f"To the {way} wall",
-            now.get(way, ""),
-            ways=(way, other) if way in ("right", "downstream") else (other, way),
+            _WALL.get(key.name, "To the {} wall").format(way).capitalize(),
+            as_typed(way, now.get(way, "")),
+            unit=unit,
         )
-        for way, other in WALLS
+        for way in WALLS
     ]
     wrong = asked.trouble.get(key.name, "")
     return h(

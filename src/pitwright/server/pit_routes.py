@@ -42,8 +42,10 @@ def _kept_routes(app: FastAPI, desk: Desk) -> None:
     @app.get("/echo", response_class=HTMLResponse, responses=SAID)
     def said_back(request: Request) -> Response:
         """What a typed length is understood as."""
-        typed = next(iter(request.query_params.values()), "")
-        return HTMLResponse(echo(tidy(typed)[:200]))
+        asked = dict(request.query_params)
+        unit = asked.pop("unit", "in")
+        name, typed = next(iter(asked.items()), ("", ""))
+        return HTMLResponse(echo(tidy(typed)[:200], tidy(name)[:80], unit))
 
     @app.get("/photo/{hash}", responses=SAID)
     def photo(hash: str) -> Response:
