@@ -89,6 +89,46 @@ def test_what_was_saved_does_not_come_back_as_if_it_were_not(
     assert eye.wrong == []
 
 
+def test_what_was_saved_is_no_draft_any_more_and_what_was_not_still_is(
+    browser: Browser, shared: Server
+) -> None:
+    """The next pit, the next thing in the way, begins empty; the other form of a page does not."""
+    eye, home = begun(browser, shared)
+    eye.expected = ("422",)
+    land = eye.page.locator("a.up").get_attribute("href")
+    eye.page.goto(f"{shared.base}{land}")
+    eye.set("zones", "3")
+    eye.set("depth", "14")
+    eye.press("Add the pit")
+    eye.says("Not saved yet")
+    eye.set("label", "side yard")
+    eye.press("Add the pit")
+    eye.says("The day's work")
+    eye.page.goto(f"{shared.base}{land}")
+    eye.page.wait_for_load_state("load")
+    assert [eye.page.locator(f"[name={n}]").input_value() for n in ("label", "zones", "depth")] == [
+        "", "", ""
+    ]  # fmt: skip
+    assert "What you had typed" not in eye.page.content()
+    eye.page.goto(f"{home}/look")
+    eye.fill(what="thin wall", quantity="flow", typed="9 gpm")
+    eye.press("Save the reading")
+    eye.says("Saved: ")
+    assert eye.page.locator("[name=what]").input_value() == "thin wall"
+    assert eye.page.locator("[name=typed]").input_value() == ""
+    eye.page.goto(f"{home}/measure?part=obstacle")
+    for name, typed in {
+        "name": "rock", "kind": "rock", "start.0": "9", "start.1": "9", "start.2": "0", "thick": "3"
+    }.items():  # fmt: skip
+        eye.set(name, typed, "#form")
+    eye.press("Save the readings", "#form")
+    eye.says("Saved: ")
+    eye.page.goto(f"{home}/measure?part=obstacle")
+    eye.page.wait_for_load_state("load")
+    assert eye.page.locator("#form [name=name]").input_value() == ""
+    assert eye.wrong == []
+
+
 def test_two_tabs_are_told_of_each_other(browser: Browser, shared: Server) -> None:
     eye, home = begun(browser, shared)
     eye.expected = ("422",)

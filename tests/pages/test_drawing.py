@@ -46,4 +46,4 @@ def test_the_drawing_grows_with_the_readings() -> None:
     scene = found_scene(pit_of(f'{stub}cut_back = "1"\n'))
     assert scene is not None and scene.walls is None and len(scene.pipes) == 1
     page = measure_page(pit_of(stub), asked()).body
-    assert "cut back is missing" in page
+    assert "Stub: feed: it may be cut back by" in page

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import html
+import re
 from dataclasses import replace
 
 import pytest
 
 from pitwright.pages.measure import measure_page
 from pitwright.pages.measure_taking import take_measure
+from pitwright.pages.readings import want
 from pitwright.pages.standing import Pit
+from pitwright.pages.wanting import wanting
 from tests.pages.standings import asked, example, pit_of
 
 
@@ -49,3 +53,72 @@ def test_a_name_that_is_not_there_is_told_at_its_field(part: str, field: str, ty
     form = {"form": part, "part": part, field: typed}
     trouble = take_measure(walled(), replace(asked(), form=form)).trouble
     assert [name.partition(".")[0] for name in trouble] == [field]
+
+
+LAID = (
+    '[pit]\nunit = "in"\n[stub.in-1]\nside = "inlet"\ntip = ["0", "0", "0"]\n'
+    'faces = "downstream"\npipe = "1 in schedule 40 PVC"\ncut_back = "1"\n'
+)
+ROOT_ONE_END = '[obstacle.lilac]\nkind = "root"\nstart = ["-6", "17", "-2"]\n'
+
+
+def test_a_root_asks_for_both_its_ends_and_its_thickness_at_once_and_not_under_more() -> None:
+    form = shown(pit_of(LAID), "obstacle").partition('id="form"')[2].partition("<details")[0]
+    for field in ("end.0", "end.1", "end.2", "thick"):
+        assert f'name="{field}"' in shown(pit_of(LAID), "obstacle").partition("More</summary>")[0]
+    assert "The other end (if known)" not in form
+
+
+@pytest.mark.parametrize(("kind", "missing"), [("root", True), ("wire", True), ("rock", False)])
+def test_one_end_of_a_long_thing_is_told_as_missing_with_the_way_to_its_field(
+    kind: str, missing: bool
+) -> None:
+    pit = pit_of(LAID + ROOT_ONE_END.replace("root", kind, 1) + 'thick = "1"\n')
+    told = [w for w in wanting(pit) if (w.part, w.name) == ("obstacle", "lilac")]
+    assert bool(told) == missing
+    if missing:
+        assert (told[0].field, "the other end" in told[0].words) == ("end.0", True)
+        assert "field=end.0#f-end-0" in measure_page(pit, asked()).body
+
+
+def test_a_root_between_its_ends_is_drawn_and_so_is_a_rock() -> None:
+    both = ROOT_ONE_END + 'end = ["6", "17", "-2"]\nthick = "1 1/2"\n'
+    lump = ROOT_ONE_END.replace("root", "rock", 1) + 'thick = "4"\n'
+    for text, kind in ((both, "obstacle root"), (lump, "obstacle rock")):
+        assert f'class="{kind}"' in measure_page(pit_of(LAID + text), asked()).body
+
+
+def test_all_that_is_missing_is_told_at_once_part_by_part() -> None:
+    text = LAID.replace('cut_back = "1"\n', "") + "[box]\nmouth = { left = '-4' }\n"
+    told = {(w.part, w.name): w for w in wanting(pit_of(text))}
+    box, stub = told["box", ""], told["stub", "in-1"]
+    for words in ("right wall", "upstream wall", "downstream wall", "ground above", "gravel"):
+        assert words in box.words
+    assert (box.field, stub.field) == ("mouth.right", "cut_back")
+    assert ("zone", "") in told
+    assert len(told) == 3
+
+
+def test_a_tip_outside_the_box_leads_to_the_stub_and_to_the_soil_that_was_dug_away() -> None:
+    text = example("chapel-lawn").replace('left = "-6 1/2"', 'left = "-5/8"')
+    pit = pit_of(example("chapel-lawn"))
+    tip = next(s for s in pit.partly.stubs if s.side.value == "outlet")
+    wants = [want(("stub", str(tip.id), "tip"), "90, 0, 0")]
+    told = wanting(pit_of(text, wants))
+    assert [(w.part, w.field) for w in told] == [("stub", "tip.0"), ("box", "soil.left")]
+    assert not any("[box]" in w.words for w in told)
+    opened = replace(asked(), query={"part": "box", "name": "", "field": "soil.left"})
+    page = measure_page(pit, opened).body
+    assert "<details open><summary>More" in page or 'name="soil.left"' in page.partition("More")[0]
+
+
+def test_what_was_not_touched_in_a_form_is_not_written_though_it_changed_meanwhile() -> None:
+    """Another tab took the seep away; this one changed the tip alone."""
+    before = pit_of(LAID + 'seeps = "40 mL/min"\n')
+    made = shown(before, "stub", "in-1")
+    was = html.unescape(re.findall(r'name="was" value="([^"]*)"', made)[0])
+    form = {"form": "stub-in-1", "part": "stub", "name": "in-1", "was": was}
+    form |= {"tip.0": "1/8", "tip.1": "0", "tip.2": "0", "seeps": "40 mL/min"}
+    now = pit_of(LAID + 'seeps = "40 mL/min"\n', [want(("stub", "in-1", "seeps"), "")])
+    taken = take_measure(now, replace(asked(), form=form))
+    assert [w.body["reading"] for w in taken.wants] == ["stub/in-1/tip"]

@@ -122,6 +122,36 @@ def test_a_stale_page_says_what_changed_and_loses_nothing(tmp_path: Path) -> Non
         assert 'name="cut_back" id="f-cut-back" value="2"' in page
 
 
+OBSTACLE = {
+    "form": "obstacle-", "part": "obstacle", "name": "rock", "kind": "rock",
+    "start.0": "9", "start.1": "9", "start.2": "0", "thick": "3", "seen": "9",
+}  # fmt: skip
+
+
+def test_a_part_is_taken_away_at_the_first_tap_and_another_tab_is_told_in_plain_words(
+    tmp_path: Path,
+) -> None:
+    async def ask(one: httpx.AsyncClient) -> tuple[int, str]:
+        pit = await made(one)
+        await one.post(f"{pit}/measure", data={"token": "a", **OBSTACLE})
+        page = (await one.get(f"{pit}/measure?part=obstacle&name=rock")).text
+        form = page.partition('data-keep="away-obstacle-rock"')[0].rpartition("<form")[2]
+        rest = page.partition('data-keep="away-obstacle-rock"')[2].partition("</form>")[0]
+        fields = dict(re.findall(r'name="(\w+)" value="([^"]*)"', form + rest))
+        gone = await one.post(f"{pit}/measure", data=fields)
+        seen = {"seen": fields["seen"], "was": '{"thick": "3"}', "thick": "4"}
+        late = await one.post(f"{pit}/measure", data={"token": "b", **OBSTACLE, **seen})
+        return gone.status_code, late.text
+
+    with ground(tmp_path) as land:
+        status, late = asked(land, ask)
+        assert status == 303
+        assert "rock: thickness taken away" in late
+        assert "obstacle/rock" not in late and "survey, taken away" not in late
+        field = late.partition('id="f-thick"')[2].partition("</div>")[0]
+        assert "changed meanwhile" in field
+
+
 def test_every_form_error_keeps_what_was_typed(tmp_path: Path) -> None:
     forms = [
         ("", {"form": "property", "owner": "kept text"}, "/property"),

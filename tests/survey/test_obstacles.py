@@ -7,6 +7,7 @@ import pytest
 from pitwright.errors import BadInput, Missing, UnknownName
 from pitwright.geometry.clearance import Capsule
 from pitwright.geometry.solids import Block, Drum, corners, gap
+from pitwright.survey.obstacles import LONG
 from pitwright.units.kinds import INCH
 from tests.survey.pits import small
 
@@ -25,6 +26,15 @@ def test_a_rock_may_be_a_lump_that_wants_no_room() -> None:
     assert rock.clear == 0.0
 
 
+@pytest.mark.parametrize("kind", LONG)
+def test_one_end_alone_says_nothing_of_where_a_long_thing_lies(kind: str) -> None:
+    text = ROOT.replace('"root"', f'"{kind}"')
+    with pytest.raises(Missing, match=r"obstacle\.root\.end is missing: a .* runs on"):
+        small(text)
+    (there,) = small(text + 'end = ["6", "12", "-3"]\n').obstacles
+    assert there.end[0] == pytest.approx(6 * INCH)
+
+
 @pytest.mark.parametrize(
     ("old", "new", "kind", "match"),
     [
@@ -39,8 +49,9 @@ def test_a_rock_may_be_a_lump_that_wants_no_room() -> None:
 def test_an_obstacle_that_cannot_be_is_told(
     old: str, new: str, kind: type[BadInput], match: str
 ) -> None:
+    whole = ROOT + 'end = ["6", "12", "-3"]\n'
     with pytest.raises(kind, match=match):
-        small(ROOT.replace(old, new, 1) if old != '"root"' else ROOT.replace(old, new))
+        small(whole.replace(old, new, 1) if old != '"root"' else whole.replace(old, new))
 
 
 FOOTING = (

@@ -25,7 +25,7 @@ from pitwright.units.kinds import (
     VOLUME,
     Kind,
 )
-from pitwright.units.measure import measure
+from pitwright.units.measure import measure, opposite
 
 
 @pytest.mark.parametrize(
@@ -40,6 +40,13 @@ from pitwright.units.measure import measure
         ("1' 2-1/2\"", "14.5"),
         ("-2 1/4 in", "-2.25"),
         ("− 3/8", "-0.375"),
+        ("–5", "-5"),
+        ("-4-3/8", "-4.375"),
+        ("5 in 3/8", "5.375"),
+        ('5" 3/8', "5.375"),
+        ('5" 3/8"', "5.375"),
+        ("1 ft 5 in 3/8", "17.375"),
+        ("1 ft 3/8", "12.375"),
         ("11/16 in.", "0.6875"),
         ("2 ft", "24"),
         ("1 m 2 cm", "40.15748031496063"),
@@ -180,3 +187,26 @@ def test_mixed_numbers_are_exact(whole: int, fraction: tuple[int, int], sep: str
     n, d = fraction
     expected = float(whole + Fraction(n, d)) * INCH
     assert measure(f"{whole}{sep}{n}/{d}", default="in").si == expected
+
+
+@pytest.mark.parametrize("text", ["5.5 in 3/8", "5 mm 3/8", "5 3/8 in 1/8", "5 in 2"])
+def test_a_fraction_that_could_be_of_something_else_is_not_guessed(text: str) -> None:
+    with pytest.raises(BadInput):
+        measure(text, default="in")
+
+
+@pytest.mark.parametrize(
+    "text", ["4", "-4 3/8", "4-3/8", "4-5 in", "4 to 5", '4"-5"', "4 +- 1/8", "1 ft 2 1/2", "35 cm"]
+)
+def test_the_opposite_of_a_length_is_as_far_the_other_way_and_back_again(text: str) -> None:
+    one = measure(text, default="in")
+    for other, sign in ((opposite(text), -1), (opposite(opposite(text)), 1)):
+        got = measure(other, default="in")
+        assert got.si == pytest.approx(sign * one.si, rel=1e-12)
+        assert (got.limit is None) == (one.limit is None)
+        if got.limit is not None and one.limit is not None:
+            assert got.limit.half == pytest.approx(one.limit.half, rel=1e-12)
+
+
+def test_nothing_and_what_cannot_be_read_have_no_opposite() -> None:
+    assert [opposite(t) for t in ("", "0", "x y")] == ["", "0", "x y"]

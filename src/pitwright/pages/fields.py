@@ -107,8 +107,12 @@ def length(
     *,
     hint: str = "",
     ways: tuple[str, str] | None = None,
+    unit: str = "in",
 ) -> Html:
-    """A length in plain words, with a ruler to touch; ``ways`` name its plus and its minus."""
+    """A length in plain words, with a ruler to touch; ``ways`` name its plus and its minus.
+
+    ``unit`` is that of a number without one.
+    """
     control = h(
         "input",
         type="text",
@@ -122,7 +126,7 @@ def length(
         data_minus=ways[1] if ways else None,
         aria_describedby=_described(asked, name, hint),
         aria_invalid="true" if asked.trouble.get(name) else None,
-        hx_get="/echo",
+        hx_get="/echo" if unit == "in" else f"/echo?unit={unit}",
         hx_trigger="change, input changed delay:250ms, ruler",
         hx_target=f"#{_id(asked, name)}-echo",
         hx_swap="innerHTML",

@@ -15,9 +15,19 @@ from dataclasses import dataclass
 from typing import Any
 
 from pitwright.errors import BadInput, Malformed
+from pitwright.pages.app_words import in_app
 from pitwright.survey.obstacles import KINDS_OF_OBSTACLE, SHAPES
 
-__all__ = ["FORMS", "NAMED", "SECTIONS", "Key", "key_of", "literal", "spoken"]
+__all__ = [
+    "FORMS",
+    "NAMED",
+    "SECTIONS",
+    "Key",
+    "key_of",
+    "literal",
+    "spoken",
+    "trouble_of",
+]
 
 NAMED = ("stub", "valve", "zone", "existing", "obstacle", "part")
 """Sections of which there may be several, each with a name."""
@@ -31,7 +41,8 @@ _ENDS = ("pipe", "socket", "male thread", "female thread")
 class Key:
     """One value of a section: its name, its words, how it is typed, whether it must be there.
 
-    ``form``: text, choice, length, point, direction, bare, walls, flag, stub, valve, pipe.
+    ``form``: text, choice, length, depth (a length down), point, direction, bare, walls, flag,
+    stub, valve, pipe.
     """
 
     name: str
@@ -78,14 +89,12 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
             "The four walls at the mouth",
             "walls",
             need=True,
-            hint="from the datum; left of it and upstream of it with a minus",
+            hint="from the datum to each; no sign needed",
         ),
         _key("grade", "Ground above the datum", "length", need=True),
-        _key(
-            "floor", "Gravel, from the datum", "length", need=True, hint="below it, so with a minus"
-        ),
-        _key("bottom", "The walls at the pipes", "walls", hint="if wider than the mouth"),
-        _key("soil", "Soil dug away as far as", "walls", hint="if farther than the box"),
+        _key("floor", "Gravel below the datum", "depth", need=True, hint="no sign needed"),
+        _key("bottom", "The walls at the pipes", "walls", hint="those wider than the mouth"),
+        _key("soil", "Soil dug away as far as", "walls", hint="only where farther than the box"),
     ),
     "stub": (
         _key(
@@ -164,8 +173,8 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         _key("kind", "What it is", "choice", need=True, of=KINDS_OF_OBSTACLE),
         _key("shape", "Its shape", "choice", of=SHAPES, hint="a box and a cylinder have flat ends"),
         _key("start", "One end of it", "point", need=True),
-        _key("end", "The other end", "point"),
-        _key("thick", "Thickness", "length", hint="of all but a box"),
+        _key("end", "The other end", "point", need=True, hint="a rock may have one end only"),
+        _key("thick", "Thickness", "length", need=True, hint="of all but a box"),
         _key("wide", "Width of a box", "length", hint="level, across its axis"),
         _key("high", "Height of a box", "length", hint="square to its axis and width"),
         _key("clear", "Room to keep", "length"),
@@ -187,7 +196,6 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         _key("note", "Note"),
     ),
 }
-_TEXTS = re.compile(r"[A-Za-z]")
 _WALL = re.compile(rf"\b({'|'.join(_WALLS)})\b\s*([^,;]*)")
 
 
@@ -292,4 +300,4 @@ def _toml(value: Any) -> str:
 def trouble_of(mistake: BadInput) -> str:
     """A mistake as a line for its field: what came, what is allowed, what to do."""
     got = "" if mistake.got in (None, "") else f"“{mistake.got}” "
-    return f"{got}{mistake.rule}: {mistake.hint}."
+    return in_app(f"{got}{mistake.rule}: {mistake.hint}.")

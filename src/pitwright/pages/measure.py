@@ -9,29 +9,52 @@ from pitwright.pages.frame import notice, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.keys import FORMS, NAMED, trouble_of
 from pitwright.pages.layouts import LAYOUTS, MOST_ZONES
-from pitwright.pages.part_form import PARTS, names_of, part_form
+from pitwright.pages.part_form import PARTS, names_of, part_form, titled
 from pitwright.pages.pit import picture
+from pitwright.pages.signs import as_kept, too_far
 from pitwright.pages.standing import Pit
+from pitwright.pages.wanting import wanting, way_to
+from pitwright.survey.directions import AXES
+from pitwright.survey.pit import UNITS
 from pitwright.units.inches import both_text
 from pitwright.units.measure import measure
 from pitwright.wording.survey import doubt_lines
 
 __all__ = ["echo", "measure_page"]
 
+_WAYS = {
+    **dict(zip("012", AXES, strict=True)),
+    **dict.fromkeys(("left", "right"), ("right", "left")),
+    **dict.fromkeys(("upstream", "downstream"), ("downstream", "upstream")),
+    **dict.fromkeys(("grade", "floor"), ("above", "below")),
+}
+"""By the last word of a field, what plus and minus mean in it."""
 _ADD = ("stub", "zone", "valve", "obstacle")
 
 
-def echo(typed: str) -> Html:
-    """How a typed length is understood: inches and millimetres, with its limits."""
-    if not typed.strip():
+def echo(typed: str, name: str = "", unit: str = "in") -> Html:
+    """How a typed length is understood: inches and millimetres, which way, with its limits.
+
+    ``name`` is its field, ``unit`` that of a length without one.
+    """
+    last = name.rpartition(".")[2]
+    kept = as_kept(last, typed)
+    if not kept:
         return Html("")
     try:
-        got = measure(typed, default="in", where="this")
+        got = measure(kept, default=unit if unit in UNITS else "in", where="this")
     except BadInput as mistake:
         return h("span", trouble_of(mistake), class_="doubtful")
-    said = both_text(got.si)
+    asks = too_far(kept, unit)
+    if asks:
+        return h("span", asks, class_="doubtful")
+    plus, minus = _WAYS.get(last, ("", ""))
+    way = f" {minus if got.si < 0.0 else plus}" if plus and got.si else ""
+    turn = -1.0 if way and got.si < 0.0 else 1.0
+    said = f"{both_text(turn * got.si)}{way}"
     if got.limit is not None:
-        said += f", between {both_text(got.low)} and {both_text(got.high)}"
+        low, high = sorted((turn * got.low, turn * got.high))
+        said += f", between {both_text(low)} and {both_text(high)}"
     return h("span", f"= {said}")
 
 
@@ -115,55 +138,22 @@ def _missing(pit: Pit) -> Child:
     """What keeps the survey from being whole, with the way to each."""
     if not pit.readings:
         return ""
-    wanting = list(pit.partly.mistakes)
-    if not wanting:
+    found = wanting(pit)
+    if not found and pit.partly.survey is not None:
         return notice(
             h("p", "Nothing is missing: the pit can be planned."),
             h("p", h("a", "Choose a way", href=f"{pit.home}/choose", class_="main")),
         )
-    told = [h("li", h("a", _asks(m), href=_way_to(pit, m.where))) for m in wanting]
-    have = {p[0] for p in pit.readings}
-    for section in ("box", "stub", "zone"):
-        if section not in have:
-            told.append(
-                h(
-                    "li",
-                    h(
-                        "a",
-                        f"{PARTS[section]}: not entered yet",
-                        href=f"{pit.home}/measure?part={section}#form",
-                    ),
-                )
-            )
+    told = [h("li", h("a", w.words, href=way_to(pit, w.part, w.name, w.field))) for w in found]
     return h("section", h("h2", f"Still missing ({len(told)})"), h("ul", *told, class_="list"))
-
-
-def _asks(mistake: BadInput) -> str:
-    where = mistake.where.replace(".", " › ").replace("_", " ").replace('"', "")
-    return f"{where} {trouble_of(mistake)}"
-
-
-def _way_to(pit: Pit, where: str) -> str:
-    parts = [p.strip('"') for p in where.split(".")]
-    part = parts[0] if parts and parts[0] in FORMS else "pit"
-    name = parts[1] if part in NAMED and len(parts) > 1 else ""
-    return f"{pit.home}/measure?part={part}&name={name}#form"
 
 
 def _parts(pit: Pit) -> Html:
     """Everything that can be entered, with what there is of it."""
     rows: list[Html] = []
-    for part, words in PARTS.items():
-        if part in NAMED:
-            rows += [
-                h(
-                    "li",
-                    h("a", f"{words} {n}", href=f"{pit.home}/measure?part={part}&name={n}#form"),
-                )
-                for n, _ in names_of(pit, part)
-            ]
-        elif pit.readings:
-            rows.append(h("li", h("a", words, href=f"{pit.home}/measure?part={part}#form")))
+    for part in PARTS:
+        names = [n for n, _ in names_of(pit, part)] if part in NAMED else [""] * bool(pit.readings)
+        rows += [h("li", h("a", titled(part, n), href=way_to(pit, part, n))) for n in names]
     add = [
         h("a", f"+ {PARTS[p].lower()}", href=f"{pit.home}/measure?part={p}#form", class_="add")
         for p in _ADD

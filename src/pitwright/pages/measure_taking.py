@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Mapping
 
 from pitwright.errors import BadInput
 from pitwright.pages.asked import Asked, Taken
 from pitwright.pages.keys import FORMS, NAMED, Key, key_of, trouble_of
 from pitwright.pages.layouts import LAYOUTS, MOST_ZONES, readings_for
-from pitwright.pages.part_form import WALLS, typed_text
+from pitwright.pages.part_form import WALLS, typed_text, unit_of
 from pitwright.pages.readings import Path, Typed, from_survey, survey_text, want
+from pitwright.pages.signs import as_kept, too_far
 from pitwright.pages.standing import Pit
 from pitwright.survey.partly import read_partly
-from pitwright.survey.pit import UNITS
 from pitwright.units.measure import measure
 
 __all__ = ["field_of_mistake", "form_value", "take_measure", "wrong_alone"]
@@ -36,15 +37,23 @@ def take_measure(pit: Pit, asked: Asked) -> Taken:
         return Taken(tuple(want(p, "") for p in mine), f"{pit.home}/measure")
     before: Path = (part, name) if part in NAMED else (part,)
     typed = {k.name: form_value(asked, k) for k in FORMS[part] if _came(asked, k)}
-    changed = {
-        (*before, key): said
-        for key, said in typed.items()
-        if said != typed_text(pit, part, name, key)
-    }
+    was = _was(pit, asked, part, name)
+    changed = {(*before, k): said for k, said in typed.items() if said != was.get(k, "")}
     if not changed:
         return Taken(go=go)
     wrong = _wrong(pit, changed)
     return Taken(tuple(want(p, said) for p, said in changed.items()), go, wrong)
+
+
+def _was(pit: Pit, asked: Asked, part: str, name: str) -> dict[str, str]:
+    """What the form began from: a field that nobody touched in it says nothing new."""
+    try:
+        was = json.loads(asked.said("was"))
+    except (ValueError, RecursionError):
+        was = None
+    if isinstance(was, dict):
+        return {str(key): str(text) for key, text in was.items()}
+    return {key.name: typed_text(pit, part, name, key.name) for key in FORMS[part]}
 
 
 def _came(asked: Asked, key: Key) -> bool:
@@ -59,8 +68,10 @@ def form_value(asked: Asked, key: Key) -> str:
         parts = [asked.said(f"{key.name}.{n}").strip() for n in range(3)]
         return words if words or not any(parts) else ", ".join(p or "?" for p in parts)
     if key.form == "walls":
-        told = [(way, asked.said(f"{key.name}.{way}").strip()) for way, _ in WALLS]
+        told = [(way, as_kept(way, asked.said(f"{key.name}.{way}"))) for way in WALLS]
         return ", ".join(f"{way} {size}" for way, size in told if size)
+    if key.form == "depth":
+        return as_kept(key.name, asked.said(key.name))
     return asked.said(key.name).strip()
 
 
@@ -91,8 +102,7 @@ def _wrong(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
 
 def wrong_alone(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
     """What is wrong with a value whatever the others are, by its field."""
-    unit = pit.readings.get(("pit", "unit"), Typed("in")).text
-    unit = unit if unit in UNITS else "in"
+    unit = unit_of(pit)
     found: dict[str, str] = {}
     for path, said in changed.items():
         key = key_of(path[0], path[-1])
@@ -101,6 +111,8 @@ def wrong_alone(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
         try:
             for field, text in _lengths(key, said):
                 measure(text, default=unit, where=field)
+                if asks := too_far(text, unit):
+                    found[field] = asks
             if key.form == "pipe" and said != "unknown":
                 pit.shelf.pipe(said, key.name)
         except BadInput as mistake:
@@ -110,7 +122,7 @@ def wrong_alone(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
 
 def _lengths(key: Key, said: str) -> list[tuple[str, str]]:
     """The lengths in a value, each with its field."""
-    if key.form == "length":
+    if key.form in ("length", "depth"):
         return [(key.name, said)]
     if key.form == "walls":
         pairs = (piece.strip().partition(" ") for piece in said.split(","))

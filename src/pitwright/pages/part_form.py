@@ -2,17 +2,34 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Mapping
+
 from pitwright.pages import fields
 from pitwright.pages.asked import Asked
 from pitwright.pages.frame import trouble_box
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.keys import FORMS, NAMED, Key
 from pitwright.pages.readings import Path
+from pitwright.pages.signs import as_typed
 from pitwright.pages.standing import Pit
+from pitwright.survey.obstacles import BOX, LONG, ROUNDED
+from pitwright.survey.pit import UNITS
 from pitwright.units.inches import both_text
 from pitwright.wording.survey import facing_text, place_text
 
-__all__ = ["PARTS", "WALLS", "key_field", "names_of", "part_form", "typed_text"]
+__all__ = [
+    "PARTS",
+    "WALLS",
+    "key_field",
+    "names_of",
+    "part_form",
+    "titled",
+    "typed_text",
+    "unit_of",
+    "wanted_of",
+    "was_text",
+]
 
 PARTS = {
     "pit": "The pit and its datum",
@@ -27,27 +44,22 @@ PARTS = {
 _SHOWN = ("faces", "bare", "through", "made_up", "downstream", "datum", "name", "valve")
 """What is asked at once though it may be left out."""
 _WAYS = (("right", "left"), ("downstream", "upstream"), ("up", "down"))
-WALLS = (
-    ("left", "right"),
-    ("right", "left"),
-    ("upstream", "downstream"),
-    ("downstream", "upstream"),
-)
+WALLS = ("left", "right", "upstream", "downstream")
+_WALL = {"mouth": "To the {} wall", "bottom": "{} wall at the pipes", "soil": "Soil, {}"}
+"""Each of the three rings of walls has words of its own."""
 
 
 def part_form(pit: Pit, asked: Asked, part: str, name: str) -> Html:
     """The form of one stub, zone, box …: what it needs first, the rest folded away."""
     named = part in NAMED
     known = bool(name) and any(p[:2] == (part, name) for p in pit.readings)
-    head = (
-        f"{PARTS[part]} {name}"
-        if known
-        else (f"Add: {PARTS[part].lower()}" if named else PARTS[part])
-    )
+    head = titled(part, name) if known or not named else f"Add: {PARTS[part].lower()}"
     now = {key.name: typed_text(pit, part, name, key.name) for key in FORMS[part]}
-    first = [k for k in FORMS[part] if k.needed or now[k.name] or k.name in _SHOWN]
+    must = [key for key, _ in wanted_of(pit, part, name)]
+    first = [k for k in FORMS[part] if k.needed or k in must or now[k.name] or k.name in _SHOWN]
     rest = [k for k in FORMS[part] if k not in first]
-    bad_rest = any(k.name == t.partition(".")[0] for t in asked.trouble for k in rest)
+    opened = {*asked.trouble, asked.query.get("field", "")}
+    bad_rest = any(k.name == t.partition(".")[0] for t in opened for k in rest)
     naming = fields.text(asked, "name", "Its name", name, hint="short: feed, lawn, bed 2")
     return h(
         "section",
@@ -58,6 +70,7 @@ def part_form(pit: Pit, asked: Asked, part: str, name: str) -> Html:
             f"{pit.home}/measure",
             trouble_box(asked),
             fields.hidden("part", part),
+            fields.hidden("was", asked.said("was", was_text(now))),
             naming if named and not known else fields.hidden("name", name),
             *(key_field(pit, asked, k, now[k.name]) for k in first),
             h(
@@ -77,6 +90,38 @@ def part_form(pit: Pit, asked: Asked, part: str, name: str) -> Html:
     )
 
 
+def was_text(now: Mapping[str, str]) -> str:
+    """What stood in a form's fields when it was made, to tell what was changed in it."""
+    return json.dumps({key: text for key, text in now.items() if text}, ensure_ascii=False)
+
+
+def titled(part: str, name: str) -> str:
+    """A part as it is headed: "Stub: in-1", "The box"."""
+    return f"{PARTS[part]}: {name}" if name else PARTS[part]
+
+
+def wanted_of(pit: Pit, part: str, name: str) -> list[tuple[Key, str]]:
+    """What a part must have, by what is said of it so far, each with what was typed."""
+    said = {key.name: typed_text(pit, part, name, key.name) for key in FORMS[part]}
+    return [(key, said[key.name]) for key in FORMS[part] if _must(part, key, said)]
+
+
+def _must(part: str, key: Key, said: dict[str, str]) -> bool:
+    """Whether a key must be there, given the others. Source: the survey's own rules."""
+    if part == "obstacle":
+        shape = said["shape"] or ROUNDED
+        match key.name:
+            case "end":
+                return shape != ROUNDED or said["kind"] in LONG
+            case "thick":
+                return shape != BOX
+            case "wide" | "high":
+                return shape == BOX
+    if part == "stub" and key.name == "faces":
+        return not said["through"]
+    return key.needed
+
+
 def _away(pit: Pit, asked: Asked, part: str, name: str) -> Html:
     return fields.form(
         asked,
@@ -85,9 +130,16 @@ def _away(pit: Pit, asked: Asked, part: str, name: str) -> Html:
         fields.hidden("name", name),
         fields.hidden("away", "yes"),
         name=f"away-{part}-{name}",
+        seen=pit.count,
         button=f"Take {name} away",
         plain=True,
     )
+
+
+def unit_of(pit: Pit) -> str:
+    """The unit of a length without one."""
+    found = pit.readings.get(("pit", "unit"))
+    return found.text if found and found.text in UNITS else "in"
 
 
 def typed_text(pit: Pit, part: str, name: str, key: str) -> str:
@@ -100,6 +152,7 @@ def typed_text(pit: Pit, part: str, name: str, key: str) -> str:
 def key_field(pit: Pit, asked: Asked, key: Key, value: str) -> Html:
     """The control of one value, as its form asks for it."""
     label = key.label if key.needed else f"{key.label} (if known)"
+    unit = unit_of(pit)
     match key.form:
         case "length":
             return fields.length(
@@ -108,12 +161,16 @@ def key_field(pit: Pit, asked: Asked, key: Key, value: str) -> Html:
                 label,
                 value,
                 hint=key.hint,
-                ways=("up", "down") if key.name in ("grade", "floor") else None,
+                ways=("up", "down") if key.name == "grade" else None,
+                unit=unit,
             )
+        case "depth":
+            typed = as_typed(key.name, value)
+            return fields.length(asked, key.name, label, typed, hint=key.hint, unit=unit)
         case "point":
-            return _point(asked, key, label, value)
+            return _point(asked, key, label, value, unit)
         case "walls":
-            return _walls(asked, key, label, value)
+            return _walls(asked, key, label, value, unit)
         case "choice":
             options = [("", "—"), *((c, c) for c in key.choices)]
             return fields.choice(asked, key.name, label, options, value, hint=key.hint)
@@ -148,7 +205,7 @@ def _split(value: str) -> list[str]:
     return [] if words or len(parts) != 3 else parts
 
 
-def _point(asked: Asked, key: Key, label: str, value: str) -> Html:
+def _point(asked: Asked, key: Key, label: str, value: str, unit: str) -> Html:
     """Three lengths, or the way there in words."""
     parts = _split(value)
     lengths = [
@@ -159,6 +216,7 @@ def _point(asked: Asked, key: Key, label: str, value: str) -> Html:
             parts[n] if parts else "",
             hint=f"{minus} with a minus",
             ways=(plus, minus),
+            unit=unit,
         )
         for n, (plus, minus) in enumerate(_WAYS)
     ]
@@ -186,7 +244,7 @@ def _point(asked: Asked, key: Key, label: str, value: str) -> Html:
     )
 
 
-def _walls(asked: Asked, key: Key, label: str, value: str) -> Html:
+def _walls(asked: Asked, key: Key, label: str, value: str, unit: str) -> Html:
     now = {}
     for piece in value.split(","):
         word, _, size = piece.strip().partition(" ")
@@ -195,11 +253,11 @@ def _walls(asked: Asked, key: Key, label: str, value: str) -> Html:
         fields.length(
             asked,
             f"{key.name}.{way}",
-            f"To the {way} wall",
-            now.get(way, ""),
-            ways=(way, other) if way in ("right", "downstream") else (other, way),
+            _WALL.get(key.name, "To the {} wall").format(way).capitalize(),
+            as_typed(way, now.get(way, "")),
+            unit=unit,
         )
-        for way, other in WALLS
+        for way in WALLS
     ]
     wrong = asked.trouble.get(key.name, "")
     return h(

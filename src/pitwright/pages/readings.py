@@ -14,7 +14,7 @@ from typing import Any
 from urllib.parse import quote, unquote
 
 from pitwright.pages.asked import Want
-from pitwright.pages.keys import NAMED, SECTIONS, literal, spoken
+from pitwright.pages.keys import NAMED, SECTIONS, key_of, literal, spoken
 from pitwright.records.fold import Fact, State
 from pitwright.records.kinds import slug
 from pitwright.records.progress import AGAIN, AGAIN_GONE, stage_of_path
@@ -57,10 +57,10 @@ def path_text(path: Path) -> str:
 
 
 def said_path(path: Path) -> str:
-    """The path as a person reads it: "feed: tip"."""
-    if len(path) == 3:
-        return f"{path[1]}: {path[2].replace('_', ' ')}"
-    return f"{path[0]}: {path[-1].replace('_', ' ')}"
+    """The path as a person reads it, by its field's label: "feed: middle of its open end"."""
+    key = key_of(path[0], path[-1])
+    label = key.label if key else path[-1].replace("_", " ")
+    return f"{path[1] if len(path) == 3 else path[0]}: {label[:1].lower()}{label[1:]}"
 
 
 def path_of_text(text: str) -> Path:

@@ -40,6 +40,7 @@ CHANGED = (
 )
 KEPT = "What you typed is kept in this browser, and stands in its form again."
 HOME = ("/", "Properties")
+CHANGED_FIELD = "This one was changed meanwhile; here is what you typed."
 
 
 def not_here(what: object) -> HTTPException:
@@ -111,6 +112,7 @@ def written(
         except Stale as stale:
             words = "; ".join(stale.said)
             trouble = {"": CHANGED.format(words=words)}
+            trouble |= dict.fromkeys(stale.fields, CHANGED_FIELD)
             asked = replace(asked, form={**asked.form, "seen": str(stale.count)})
         except BadInput as mistake:
             trouble = {_about(mistake.where): f"{mistake.rule}: {mistake.hint}."}

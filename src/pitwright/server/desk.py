@@ -22,7 +22,7 @@ from pitwright.errors import BadInput, Contradiction, UnknownName
 from pitwright.pages.asked import Want
 from pitwright.pages.going import Pair, goings_of
 from pitwright.pages.properties import MOST
-from pitwright.pages.readings import said_reading
+from pitwright.pages.readings import is_survey, path_of_text, said_reading
 from pitwright.pages.scenes import plan_as_chosen
 from pitwright.pages.standing import Land, Pit, Planned, Shop
 from pitwright.records.entry import Entry, opaque
@@ -51,11 +51,14 @@ _PLACES = ("property", "pit", "retract", "redate")
 
 
 class Stale(Exception):
-    """Something a form changes was changed since its page was made: what, as it stands now."""
+    """Something a form changes was changed since its page was made: what, as it stands now.
 
-    def __init__(self, said: Sequence[str], count: int) -> None:
+    ``fields`` are the form's fields it is about, where they are readings of the survey.
+    """
+
+    def __init__(self, said: Sequence[str], count: int, fields: Sequence[str] = ()) -> None:
         super().__init__(*said)
-        self.said, self.count = tuple(said), count
+        self.said, self.count, self.fields = tuple(said), count, tuple(fields)
 
 
 class Desk:
@@ -290,7 +293,7 @@ class Desk:
         )
 
     def _check_seen(self, drafts: Sequence[Draft], seen: int) -> None:
-        told = []
+        told, about = [], []
         for draft in drafts:
             if self._done(draft.token) or not draft.field:
                 continue
@@ -298,9 +301,11 @@ class Desk:
             latest = [f for f in field.latest if f.entry.header.lamport > seen] if field else []
             for fact in latest:
                 if any(fact.value(k) != v for k, v in draft.body.items()):
-                    told.append(entry_text(fact.entry.header.kind, fact.body or {}) or "taken back")
+                    told.append(_said(fact.entry) if fact.body else "taken back")
+                    if is_survey(draft.body):
+                        about.append(path_of_text(str(draft.body["reading"]))[-1])
         if told:
-            raise Stale(told, self.store.clock(drafts[0].site))
+            raise Stale(told, self.store.clock(drafts[0].site), about)
 
     def _done(self, token: str) -> bool:
         return bool(token) and bool(

@@ -51,8 +51,10 @@ def _kept_routes(app: FastAPI, desk: Desk) -> None:
     @app.get("/echo", response_class=HTMLResponse, responses=PAGE)
     def said_back(request: Request) -> Response:
         """What a typed length is understood as."""
-        typed = next(iter(request.query_params.values()), "")
-        return HTMLResponse(echo(tidy(typed)[:200]))
+        asked = dict(request.query_params)
+        unit = asked.pop("unit", "in")
+        name, typed = next(iter(asked.items()), ("", ""))
+        return HTMLResponse(echo(tidy(typed)[:200], tidy(name)[:80], unit))
 
     @app.get("/photo/{hash}", response_class=Response, responses=PICTURE)
     def photo(hash: str) -> Response:

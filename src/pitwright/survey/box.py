@@ -14,6 +14,7 @@ from pitwright.survey.section import Section
 __all__ = ["Bounds", "Box", "read_box"]
 
 _WALLS = (("left", "right"), ("upstream", "downstream"))
+_EVERY = tuple(k for pair in _WALLS for k in pair)
 _LEAST_ACROSS = 0.05
 """No box is narrower. [m]"""
 
@@ -71,11 +72,11 @@ class Box:
 def read_box(section: Section) -> Box:
     """The section [box]. [m] Raises BadInput: Missing, Contradiction and those of a reading."""
     shape = section.choice("shape", ("rectangle", "round"), "rectangle")
-    mouth = _bounds(section, "mouth", shape)
+    mouth = _bounds(section, "mouth", shape, None)
     if mouth is None:
         raise Missing(section.at("mouth"), _how(shape))
-    bottom = _bounds(section, "bottom", shape) or mouth
-    soil = _bounds(section, "soil", shape) or bottom
+    bottom = _bounds(section, "bottom", shape, mouth) or mouth
+    soil = _bounds(section, "soil", shape, bottom) or bottom
     grade = section.need_reading("grade", "the ground's height above the datum: measure it")
     floor = section.need_reading(
         "floor", "the gravel's height from the datum (below it: a minus sign): measure it"
@@ -100,17 +101,24 @@ def _how(shape: str) -> str:
     return 'write it as { left = "-4", right = "12", upstream = "-3", downstream = "14" }'
 
 
-def _bounds(section: Section, key: str, shape: str) -> Bounds | None:
+def _bounds(section: Section, key: str, shape: str, within: Bounds | None) -> Bounds | None:
     walls = section.sub(key, f"box.{shape}")
     if walls is None:
         return None
-    return _round(walls) if shape == "round" else _rectangle(walls)
+    return _round(walls) if shape == "round" else _rectangle(walls, within)
 
 
-def _rectangle(walls: Section) -> Bounds:
+def _rectangle(walls: Section, within: Bounds | None) -> Bounds:
+    """Four walls; one that is not told stands where that of ``within`` stands."""
+    known = dict(zip(_EVERY, within.readings, strict=True)) if within else {}
     sides: list[tuple[Reading, Reading]] = []
     for low, high in _WALLS:
-        a, b = (walls.need_reading(k, "measure to that wall from the datum") for k in (low, high))
+        a, b = (
+            known[k]
+            if k in known and not walls.has(k)
+            else walls.need_reading(k, "measure to that wall from the datum")
+            for k in (low, high)
+        )
         if b.value - a.value < _LEAST_ACROSS:
             raise Contradiction(
                 walls.at(high),

@@ -13,9 +13,11 @@ from pitwright.geometry.vector import Vec, Z, cross, norm, sub, unit
 from pitwright.survey.readings import Located, Reading
 from pitwright.survey.section import Section
 
-__all__ = ["KINDS_OF_OBSTACLE", "SHAPES", "Obstacle", "read_obstacle"]
+__all__ = ["KINDS_OF_OBSTACLE", "LONG", "SHAPES", "Obstacle", "read_obstacle"]
 
 KINDS_OF_OBSTACLE = ("root", "wire", "pipe", "rock", "wall", "footing", "meter box", "drum")
+LONG = ("root", "wire", "pipe")
+"""What runs from one place to another: one end alone would say nothing of where it lies."""
 ROUNDED, BOX, CYLINDER = SHAPES = ("rounded", "box", "cylinder")
 """A thick line with round ends; a box; a round thing with flat ends."""
 _RIGHT: Vec = (1.0, 0.0, 0.0)
@@ -87,6 +89,9 @@ def read_obstacle(name: str, section: Section) -> Obstacle:
     start = section.located("start", "measure one end of it from the datum")
     if shape != ROUNDED and not section.has("end"):
         hint = f"a {shape} runs from the middle of one end face to the middle of the other"
+        raise Missing(section.at("end"), hint)
+    if kind in LONG and not section.has("end"):
+        hint = f"a {kind} runs on: measure where it comes into the hole and where it leaves it"
         raise Missing(section.at("end"), hint)
     end = section.located("end", "") if section.has("end") else start
     if shape != ROUNDED and norm(sub(end.mean, start.mean)) < _LEAST:

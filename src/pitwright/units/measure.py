@@ -4,7 +4,7 @@ Grammar (spaces are free)::
 
     measure  = value | value RANGE value | value PLUSMINUS value     RANGE: - – to
     value    = [sign] term {term}                                   1 ft 2 1/2 in
-    term     = number [unit]
+    term     = number [unit] | whole "in" fraction               5 in 3/8
     number   = decimal | whole fraction | whole "-" fraction | fraction
 
 A dash that is followed at once by a fraction belongs to a mixed number (``4-3/8``); any other
@@ -22,7 +22,7 @@ from pitwright.errors import BadInput, Malformed, OutOfRange, WrongUnit
 from pitwright.units.kinds import LENGTH, Kind, Unit
 from pitwright.units.spread import Limit
 
-__all__ = ["Measure", "measure"]
+__all__ = ["Measure", "measure", "opposite"]
 
 _GLYPHS = {
     "½": "1/2",
@@ -35,7 +35,9 @@ _GLYPHS = {
 }
 _TAPE_DENOMINATORS = (2, 4, 8, 16, 32, 64)
 _LONGEST = 80
-_PLUS_MINUS = re.compile(r"\+\s*/?\s*[-−]|±")
+_MINUS = ("-", "−", "–", "—")
+"""What a keyboard makes of a minus sign."""
+_PLUS_MINUS = re.compile(r"\+\s*/?\s*[-−–—]|±")
 _TO = re.compile(r"(?<=[^\s])\s+to\s+(?=[^\s])|(?<=[\w\"'”″’′.°])\s*[-–—−]\s*(?=[\d.])")
 _NUMBER = re.compile(
     r"""
@@ -119,6 +121,32 @@ def measure(
     return got
 
 
+def opposite(text: str) -> str:
+    """The same length the other way, as a person would type it: ``4 3/8`` for ``-4 3/8``.
+
+    A range turns over as a whole: ``4-5 in`` becomes ``-5 in to -4 in``. What cannot be read
+    comes back as it is. Source: the grammar above.
+    """
+    plain = text.strip()
+    if not plain:
+        return plain
+    try:
+        got = measure(plain, default="in")
+    except BadInput:
+        return plain
+    if got.limit is not None and not _PLUS_MINUS.search(plain):
+        spans = [s.strip() for s in _TO.split(plain) if s]
+        if len(spans) != 2:
+            return plain
+        unit = re.search(r"[^\d\s/.]+$", spans[1])
+        first = spans[0] if unit is None or re.search(r"[^\d\s/.-]$", spans[0]) else None
+        low = first if first is not None else f"{spans[0]} {unit[0] if unit else ''}"
+        return f"{opposite(spans[1])} to {opposite(low)}"
+    if plain[0] in _MINUS:
+        return plain[1:].lstrip()
+    return plain if got.si == 0.0 else f"-{plain.lstrip('+').lstrip()}"
+
+
 def _plain(value: float, unit: str) -> str:
     return f"{value:.6g} {unit}" if math.isfinite(value) else "any"
 
@@ -164,7 +192,7 @@ class _Reader:
             between = text[position:start]
             mixed = (
                 joined
-                and re.search(r"(?:^|\s|[\"'])\d+$", joined[-1])
+                and re.search(r"(?:^|^[-−–—]|\s|[\"'])\d+$", joined[-1])
                 and re.match(r"\d+\s*/\s*\d+", span)
                 and between == "-"
             )
@@ -194,9 +222,10 @@ class _Reader:
     def _value(self, text: str, outer: Unit | None) -> tuple[Fraction, Unit | None]:
         """The sum of the terms in the unit of the first one that names any (else ``outer``)."""
         text = text.strip()
-        negative = text[:1] in ("-", "−")
-        rest = text[1:].lstrip() if text[:1] in ("-", "−", "+") else text
+        negative = text[:1] in _MINUS
+        rest = text[1:].lstrip() if text[:1] in (*_MINUS, "+") else text
         terms: list[tuple[Fraction, Unit | None]] = []
+        broken: list[bool] = []
         while rest:
             found = _NUMBER.match(rest)
             if not found:
@@ -204,10 +233,22 @@ class _Reader:
             number, rest = self._number(found), rest[found.end() :].lstrip()
             unit, rest = self._unit(rest)
             terms.append((number, unit))
+            broken.append(found["n2"] is not None)
         if not terms:
             raise self._malformed(f"must be a {self.kind.name}")
+        if len(terms) > 1 and broken[-1] and terms[-1][1] in (None, terms[-2][1]):
+            terms = self._joined(terms)
         total, unit = self._sum(terms, outer)
         return (-total if negative else total), unit
+
+    def _joined(
+        self, terms: list[tuple[Fraction, Unit | None]]
+    ) -> list[tuple[Fraction, Unit | None]]:
+        """``5 in 3/8`` with its fraction put to its inches; after feet a fraction is of an inch."""
+        (whole, unit), (part, _) = terms[-2], terms[-1]
+        if unit is None or unit.name != "in" or whole.denominator != 1:
+            return terms
+        return [*terms[:-2], (whole + part, unit)]
 
     def _sum(
         self, terms: list[tuple[Fraction, Unit | None]], outer: Unit | None

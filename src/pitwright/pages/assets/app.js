@@ -2,8 +2,6 @@
 // What is typed is kept in this browser until it is saved; a length can be touched; a drawing turned.
 
 const store = (() => { try { return window.localStorage; } catch { return null; } })();
-const session = (() => { try { return window.sessionStorage; } catch { return null; } })();
-const wasSaved = new URLSearchParams(location.search).has("saved");
 const all = (selector, root = document) => [...root.querySelectorAll(selector)];
 const el = (tag, attributes = {}, ...inside) => {
   const made = document.createElement(tag);
@@ -14,7 +12,17 @@ const el = (tag, attributes = {}, ...inside) => {
 
 // ---- what is typed is not lost
 
-const keyOf = (form) => `typed ${location.pathname} ${form.dataset.keep}`;
+const keyOf = (form) => `typed ${form.getAttribute("action")} ${form.dataset.keep}`;
+const saved = new URLSearchParams(location.search).has("saved");
+const SENT = "sent";
+
+// what a form sent is no draft any more once the page after it says that it was saved
+const brief = (() => { try { return window.sessionStorage; } catch { return null; } })();
+function forgetSent() {
+  const key = brief?.getItem(SENT);
+  if (key && saved) store?.removeItem(key);
+  brief?.removeItem(SENT);
+}
 const typedIn = (form) => Object.fromEntries(
   [...new FormData(form)].filter(([name, value]) => typeof value === "string" && !["token", "seen", "form"].includes(name)));
 
@@ -23,7 +31,8 @@ function keepTyped(form) {
   const before = JSON.stringify(typedIn(form));
   if (!form.querySelector("input:not([type=hidden]), select, textarea")) return;
   const was = store?.getItem(key);
-  if (was && was !== before && !document.querySelector("[data-focus]") && !wasSaved) {
+  const refused = document.querySelector("[data-focus]") !== null;
+  if (was && was !== before && !refused) {
     for (const [name, value] of Object.entries(JSON.parse(was))) {
       for (const field of form.elements) {
         if (field.name !== name || field.type === "hidden" || field.type === "file") continue;
@@ -32,7 +41,7 @@ function keepTyped(form) {
     }
     for (const fold of ancestors(form, "details")) fold.open = true;
     form.prepend(el("p", { class: "notice check", role: "status" }, "What you had typed here is back. It is not saved yet."));
-  } else if (was) store.removeItem(key);
+  } else if (was && !refused) store.removeItem(key);
   const note = () => {
     const now = JSON.stringify(typedIn(form));
     if (now === before) store?.removeItem(key); else store?.setItem(key, now);
@@ -51,7 +60,7 @@ function onceOnly(form) {
     const most = Number(file?.dataset.most || 0);
     if (file?.files[0] && file.files[0].size > most) { event.preventDefault(); tooBig(file); return; }
     form.dataset.sent = "yes";
-    if (form.dataset.keep) session?.setItem("sent", keyOf(form));
+    brief?.setItem(SENT, keyOf(form));
     setTimeout(() => { delete form.dataset.sent; }, 4000);
   });
 }
@@ -245,8 +254,7 @@ function begin(root) {
   all("[data-ruler]", root).forEach(addRuler);
   all("svg[data-turn]", root).forEach(makeTurning);
 }
-// what was sent from another page, and is saved now, is not typed any more
-if (wasSaved) store?.removeItem(session?.getItem("sent") ?? "");
+forgetSent();
 begin(document);
 document.querySelector("[data-focus]")?.focus();
 document.addEventListener("htmx:afterSettle", (event) => { if (event.detail.elt.id === "page") begin(event.detail.elt); });
