@@ -16,6 +16,9 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from tests.browser.carrying import folder as folder
+from tests.browser.carrying import hand as hand
+from tests.browser.carrying import record as record
 from tests.conftest import require_or_skip
 from tests.house.reading import ROOT
 

@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import json
-import os
-import shutil
-from collections.abc import Callable, Iterator
-from datetime import UTC, datetime, timedelta
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,8 +11,6 @@ import pytest
 
 from pitwright.carry.page import carry_page
 from pitwright.catalogue.shelf import load_shelf
-from pitwright.cli import main
-from pitwright.joining.assembly import Step
 from pitwright.paper.pit_sheet import plan_scene
 from pitwright.paper.view import VIEWS
 from pitwright.planning import plan
@@ -23,60 +18,19 @@ from pitwright.records.notes import KINDS_NOTED
 from pitwright.records.progress import step_label
 from pitwright.survey.pit import read_survey
 from pitwright.units.inches import SIXTEENTH, both_text, inches_text
+from tests.browser.carrying import (
+    EXAMPLES,
+    cut,
+    exported,
+    notes_in,
+    picture,
+    unfolded,
+)
 from tests.browser.phone import Phone, phone, small_targets, violations
 from tests.carry.stepped import stepped
-from tests.house.reading import ROOT
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
-
-EXAMPLES = ROOT / "examples"
-PICTURES = os.environ.get("PITWRIGHT_PICTURES", "")
-"""A folder for pictures of the pages, to be looked at; none are kept unless it is named."""
-
-
-def command(*words: str) -> None:
-    assert main.run(list(words)) == main.OK
-
-
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A record with the chapel's pit, and two pages: one from the record, one from a file."""
-    home = tmp_path_factory.mktemp("carry")
-    record = str(home / "record")
-    survey = str(EXAMPLES / "chapel-lawn.pit.toml")
-    command("record", "add", "property", "Chapel", "--record", record)
-    command("record", "add", "pit", "lawn", "--property", "Chapel", "--record", record)
-    command("plan", survey, "--save", "lawn", "--record", record)
-    harness = str(EXAMPLES / "chapel-lawn.harness.toml")
-    command("wire", harness, "--save", "lawn", "--record", record)
-    command("carry", "--from", "lawn", "--record", record, "-o", str(home / "lawn.html"))
-    main.run(["carry", str(EXAMPLES / "school-garden.pit.toml"), "-o", str(home / "school.html")])
-    return home
-
-
-@pytest.fixture
-def hand(browser: Browser) -> Iterator[Phone]:
-    """A phone that is held to quiet: no error, no request to anywhere."""
-    with phone(browser) as one:
-        yield one
-        assert one.wrong == []
-        assert one.outside() == []
-
-
-def picture(page: Page, name: str) -> None:
-    if PICTURES:
-        page.screenshot(path=str(Path(PICTURES) / f"{name}.png"), full_page=True)
-
-
-def unfolded(page: Page) -> Page:
-    page.evaluate("document.querySelectorAll('details').forEach(d => { d.open = true; })")
-    return page
-
-
-def cut(page: Page, letter: str, typed: str) -> None:
-    page.get_by_label(f"As cut, lawn {letter}", exact=True).fill(typed)
-    page.get_by_role("button", name=f"Note: As cut, lawn {letter}").tap()
 
 
 @pytest.mark.parametrize(
@@ -309,32 +263,6 @@ def test_where_nothing_can_be_kept_it_is_said_and_notes_still_go_out(
         assert one.wrong == []
 
 
-def exported(page: Page, into: Path) -> Path:
-    with page.expect_download() as coming:
-        page.locator("#save").tap()
-    path = into / coming.value.suggested_filename
-    coming.value.save_as(path)
-    return path
-
-
-@pytest.fixture
-def record(folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Callable[..., str]:
-    """Commands on a copy of the record, giving what they print."""
-    copy = tmp_path / "record"
-    shutil.copytree(folder / "record", copy)
-
-    def run(*words: str) -> str:
-        capsys.readouterr()
-        assert main.run([*words, "--record", str(copy)]) == main.OK
-        return capsys.readouterr().out
-
-    return run
-
-
-def notes_in(path: Path) -> list[dict[str, Any]]:
-    return [n for n in json.loads(path.read_text("utf-8"))["notes"] if not n["back"]]
-
-
 def test_what_was_noted_comes_home_once(
     hand: Phone, folder: Path, tmp_path: Path, record: Callable[..., str]
 ) -> None:
@@ -417,104 +345,3 @@ def test_a_ticked_step_is_kept_and_its_joints_are_noted(hand: Phone, tmp_path: P
     assert small_targets(again) == []
     button.tap()
     assert notes_in(exported(again, tmp_path)) == []
-
-
-STARTED = datetime(2026, 5, 4, 14, 0, tzinfo=UTC)
-"""10:00 on the phone, which stands in New York."""
-
-
-def glued(tmp_path: Path) -> tuple[Path, str, Step]:
-    """A page with steps, and the first of them that is cemented."""
-    carries, assembly = stepped()
-    path = tmp_path / "stepped.html"
-    path.write_text(carry_page(carries), "utf-8")
-    number, step = next((n, s) for n, s in enumerate(assembly.steps, 1) if s.waits.hold)
-    return path, f"[data-step='{step_label('lawn', 0, number, step.code)}']", step
-
-
-def at_ten(hand: Phone, path: Path) -> Page:
-    """The page on a phone whose clock was set to ten just now."""
-    hand.context.clock.install(time=STARTED)
-    return hand.open(path)
-
-
-def says(text: str, words: str, seconds: float) -> bool:
-    """Whether a clock ends so long after ten, or the little later that the test itself took."""
-    ends = [STARTED - timedelta(hours=4) + timedelta(seconds=round(seconds) + d) for d in range(30)]
-    return any(f"{words} {end:%H:%M:%S}" in text for end in ends)
-
-
-def test_a_tick_starts_the_clocks_and_a_locked_phone_does_not_stop_them(
-    hand: Phone, tmp_path: Path
-) -> None:
-    path, place, step = glued(tmp_path)
-    page = at_ten(hand, path)
-    clock = page.locator(f"div:has(> {place}) > .clock")
-    assert not clock.is_visible()
-    page.locator(f"{place} button").tap()
-    told = clock.inner_text()
-    assert says(told, "hold it by hand until", step.waits.hold) and "left)" in told
-    assert says(told, "set, braces stay until", step.waits.set)
-    hand.context.clock.run_for(round(step.waits.hold * 1000) + 1000)
-    assert "(over)" in clock.inner_text().splitlines()[0]
-    assert "hold it by hand: over" in page.locator("#rung").inner_text()
-    page.close()  # locked, thrown out of the phone's memory, opened again long after
-    hand.context.clock.fast_forward("30:00")
-    again = hand.open(path)
-    clock = again.locator(f"div:has(> {place}) > .clock")
-    assert says(clock.inner_text(), "set, braces stay until", step.waits.set)
-    assert again.locator("#rung").inner_text() == ""
-    again.locator(f"{place} button").tap()
-    assert not clock.is_visible()
-    again.locator(f"{place} button").tap()
-    assert not says(clock.inner_text(), "hold it by hand until", step.waits.hold)
-
-
-def test_water_waits_for_the_last_joint_of_all(hand: Phone, tmp_path: Path) -> None:
-    path, _, _ = glued(tmp_path)
-    _, assembly = stepped()
-    page = at_ten(hand, path)
-    water = page.locator("[data-water=lawn]")
-    cemented = [s for s in assembly.steps if s.waits.cure]
-    for n, step in enumerate(cemented, 1):
-        assert "after the last joint" in water.inner_text()
-        number = assembly.steps.index(step) + 1
-        page.locator(f"[data-step='{step_label('lawn', 0, number, step.code)}'] button").tap()
-        if n < len(cemented):
-            hand.context.clock.run_for(60_000)
-    ends = max(60 * n + s.waits.cure for n, s in enumerate(cemented))
-    told = water.inner_text()
-    assert says(told, "Water on not before", ends), told
-    picture(unfolded(page), "carry-clocks")
-    assert violations(page) == []
-
-
-def test_where_nothing_is_kept_a_clock_says_to_write_it_down(
-    browser: Browser, tmp_path: Path
-) -> None:
-    path, place, _ = glued(tmp_path)
-    with phone(browser) as one:
-        denied = "Object.defineProperty(window, 'localStorage', {get() { throw new Error('no'); }})"
-        one.context.add_init_script(denied)
-        page = one.open(path)
-        page.locator(f"{place} button").tap()
-        said = page.locator(f"div:has(> {place}) > .clock").inner_text()
-        assert "hold it by hand until" in said and "write this time down" in said
-        assert one.wrong == []
-
-
-def test_a_ticked_step_comes_home_with_its_time(
-    hand: Phone, folder: Path, tmp_path: Path, record: Callable[..., str]
-) -> None:
-    """The app's own clocks go on from it: the step has the name that the app looks for."""
-    path, place, step = glued(tmp_path)
-    page = hand.open(path)
-    page.locator(f"{place} button").tap()
-    notes = notes_in(exported(page, tmp_path))
-    kinds = [n["kind"] for n in notes]
-    assert kinds == ["step", *["joint"] * len(step.joints)]
-    assert {n["at"] for n in notes} == {notes[0]["at"]}
-    assert notes[0]["body"]["hold"] == f"{step.waits.hold:.0f}"
-    said = record("record", "import", str(tmp_path / "chapel-lawn.notes.json"), "--pit", "lawn")
-    assert said.startswith(f"{len(notes)} notes taken in")
-    assert step.code in record("record", "show", "lawn")
