@@ -4,19 +4,14 @@ from __future__ import annotations
 
 import json
 import os
-import shutil
-from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import pytest
-
 from pitwright.cli import main
-from tests.browser.phone import Phone, phone
 from tests.house.reading import ROOT
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Page
 
 EXAMPLES = ROOT / "examples"
 PICTURES = os.environ.get("PITWRIGHT_PICTURES", "")
@@ -25,31 +20,6 @@ PICTURES = os.environ.get("PITWRIGHT_PICTURES", "")
 
 def command(*words: str) -> None:
     assert main.run(list(words)) == main.OK
-
-
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A record with the chapel's pit, and two pages: one from the record, one from a file."""
-    home = tmp_path_factory.mktemp("carry")
-    record = str(home / "record")
-    survey = str(EXAMPLES / "chapel-lawn.pit.toml")
-    command("record", "add", "property", "Chapel", "--record", record)
-    command("record", "add", "pit", "lawn", "--property", "Chapel", "--record", record)
-    command("plan", survey, "--save", "lawn", "--record", record)
-    harness = str(EXAMPLES / "chapel-lawn.harness.toml")
-    command("wire", harness, "--save", "lawn", "--record", record)
-    command("carry", "--from", "lawn", "--record", record, "-o", str(home / "lawn.html"))
-    main.run(["carry", str(EXAMPLES / "school-garden.pit.toml"), "-o", str(home / "school.html")])
-    return home
-
-
-@pytest.fixture
-def hand(browser: Browser) -> Iterator[Phone]:
-    """A phone that is held to quiet: no error, no request to anywhere."""
-    with phone(browser) as one:
-        yield one
-        assert one.wrong == []
-        assert one.outside() == []
 
 
 def picture(page: Page, name: str) -> None:
@@ -73,20 +43,6 @@ def exported(page: Page, into: Path) -> Path:
     path = into / coming.value.suggested_filename
     coming.value.save_as(path)
     return path
-
-
-@pytest.fixture
-def record(folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Callable[..., str]:
-    """Commands on a copy of the record, giving what they print."""
-    copy = tmp_path / "record"
-    shutil.copytree(folder / "record", copy)
-
-    def run(*words: str) -> str:
-        capsys.readouterr()
-        assert main.run([*words, "--record", str(copy)]) == main.OK
-        return capsys.readouterr().out
-
-    return run
 
 
 def notes_in(path: Path) -> list[dict[str, Any]]:

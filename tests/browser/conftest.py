@@ -9,21 +9,22 @@ import shutil
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from tests.browser.carrying import folder as folder
-from tests.browser.carrying import hand as hand
-from tests.browser.carrying import record as record
+from pitwright.cli import main
+from tests.browser.carrying import EXAMPLES, command
 from tests.conftest import require_or_skip
 from tests.house.reading import ROOT
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Page
+
+    from tests.browser.phone import Phone
 
 AXE = Path(__file__).parent / "vendor" / "axe.min.js"
 PHONE = {"width": 390, "height": 844}
@@ -229,3 +230,44 @@ def when_planned(page: Page) -> None:
             return
         time.sleep(0.25)
     raise AssertionError(json.dumps(page.locator("main").inner_text()[:300]))
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A record with the chapel's pit, and two pages: one from the record, one from a file."""
+    home = tmp_path_factory.mktemp("carry")
+    record = str(home / "record")
+    survey = str(EXAMPLES / "chapel-lawn.pit.toml")
+    command("record", "add", "property", "Chapel", "--record", record)
+    command("record", "add", "pit", "lawn", "--property", "Chapel", "--record", record)
+    command("plan", survey, "--save", "lawn", "--record", record)
+    harness = str(EXAMPLES / "chapel-lawn.harness.toml")
+    command("wire", harness, "--save", "lawn", "--record", record)
+    command("carry", "--from", "lawn", "--record", record, "-o", str(home / "lawn.html"))
+    main.run(["carry", str(EXAMPLES / "school-garden.pit.toml"), "-o", str(home / "school.html")])
+    return home
+
+
+@pytest.fixture
+def hand(browser: Browser) -> Iterator[Phone]:
+    """A phone that is held to quiet: no error, no request to anywhere."""
+    from tests.browser.phone import phone  # it takes its sizes from here
+
+    with phone(browser) as one:
+        yield one
+        assert one.wrong == []
+        assert one.outside() == []
+
+
+@pytest.fixture
+def record(folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Callable[..., str]:
+    """Commands on a copy of the record, giving what they print."""
+    copy = tmp_path / "record"
+    shutil.copytree(folder / "record", copy)
+
+    def run(*words: str) -> str:
+        capsys.readouterr()
+        assert main.run([*words, "--record", str(copy)]) == main.OK
+        return capsys.readouterr().out
+
+    return run
