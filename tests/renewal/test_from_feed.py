@@ -11,7 +11,7 @@ import pytest
 from pitwright.catalogue.shelf import load_shelf
 from pitwright.findings import Refusal
 from pitwright.renewal.from_feed import FromFeed, rebuild_from_feed
-from pitwright.renewal.from_feed_header import passes_mouth
+from pitwright.renewal.mouth import passes_mouth
 from pitwright.renewal.option import overlap
 from pitwright.survey.pit import Survey, read_survey
 from pitwright.units.inches import SIXTEENTH

@@ -27,7 +27,7 @@ from pitwright.renewal.cut_in import (
 )
 from pitwright.renewal.judging import judge
 from pitwright.renewal.option import Option
-from pitwright.renewal.proving import doubted
+from pitwright.renewal.proving import finished
 from pitwright.renewal.way import (
     BOX_AROUND,
     CUT_IN,
@@ -257,7 +257,7 @@ def _kept(ready: Prepared, options: list[Option]) -> WayAnswer:
     few = replace(kit, most_bends=min(kit.most_bends, _FEW))
     found = searched(ready.job.ends, few, ALLOWANCE, ready.room)
     judged = judge(ready.job, [t for t in found.trains if keep_adapter.is_spun(t)], put_in=True)
-    spun = [doubted(ready.job, o) for o in judged.options]
+    spun = [finished(ready.job, o) for o in judged.options]
     kept = (replace(o, way=KEEP_ADAPTER, keeps=keeps) for o in (*spun, *options))
     return answered(
         KEEP_ADAPTER,
@@ -292,7 +292,7 @@ def _box_options(ready: Prepared, kit: Kit) -> WayAnswer:
     first: dict[str, Option] = {}
     for option in judged.options:
         first.setdefault(option.train.skeleton.label, option)
-    options = [replace(doubted(ready.job, o), way=BOX_AROUND, keeps=keeps) for o in first.values()]
+    options = [replace(finished(ready.job, o), way=BOX_AROUND, keeps=keeps) for o in first.values()]
     shorts = (*found.shorts, *judged.shorts)
     return answered(BOX_AROUND, keeps, options, shorts, cut_short=judged.cut_short)
 

@@ -10,7 +10,7 @@ from pitwright.findings import Refusal, Short, Weight, finding, nearest_first
 from pitwright.renewal.job import Job, new_size
 from pitwright.renewal.judging import judge
 from pitwright.renewal.option import Option
-from pitwright.renewal.proving import doubted
+from pitwright.renewal.proving import finished
 from pitwright.renewal.surroundings import room_for
 from pitwright.survey.pit import Survey
 from pitwright.survey.stubs import Stub
@@ -200,7 +200,7 @@ def tried(
     if judged.options:
         options = judged.options
         if put_in:
-            options = tuple(doubted(job, option) for option in options)
+            options = tuple(finished(job, option) for option in options)
         if found.cut_short or judged.cut_short:
             told = finding("search_cut_short", Weight.CHECK)
             options = tuple(replace(o, findings=(*o.findings, told)) for o in options)

@@ -33,15 +33,15 @@ from pitwright.renewal.cut_in import ALLOWANCE, nearest_of_each, prepared
 from pitwright.renewal.from_feed_header import (
     HeaderPiece,
     Spool,
-    passes_mouth,
     span_of,
     spool_for,
 )
 from pitwright.renewal.from_feed_places import Pick, Span, choose_places, polish
 from pitwright.renewal.from_feed_steps import header_steps
 from pitwright.renewal.judging import judge
+from pitwright.renewal.mouth import passes_mouth
 from pitwright.renewal.option import Option, overlap
-from pitwright.renewal.proving import doubted
+from pitwright.renewal.proving import finished
 from pitwright.renewal.standing import socket_depth
 from pitwright.survey.header import Header
 from pitwright.survey.obstacles import Obstacle
@@ -296,7 +296,7 @@ def _branch_trains(pit: Survey, zone: Zone) -> Option | tuple[Short, ...]:
     if not judged.options:
         return nearest_first((*judged.shorts, *found.shorts))[:_TOLD]
     best = judged.options[0]
-    return replace(doubted(ready.job, best), way=FROM_FEED, keeps=(f"stub {zone.outlet}",))
+    return replace(finished(ready.job, best), way=FROM_FEED, keeps=(f"stub {zone.outlet}",))
 
 
 def _with_tee(survey: Survey, spool: Spool, branch: _Branch, place: float, last: float) -> Survey:

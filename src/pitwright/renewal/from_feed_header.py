@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pitwright.catalogue.parts import Fitting, Pipe
@@ -15,7 +15,6 @@ from pitwright.renewal.feed_water import wet_or_loose
 from pitwright.renewal.from_feed_places import GRID, Span
 from pitwright.renewal.shut_off import JOINTS, not_joinable
 from pitwright.renewal.surroundings import girth_of, walls_of
-from pitwright.survey.box import Box
 from pitwright.survey.header import Header
 from pitwright.survey.pit import Survey
 from pitwright.survey.stubs import Stub
@@ -25,11 +24,9 @@ from pitwright.trains.kitting import kit_for
 from pitwright.trains.room import TOUCH
 from pitwright.units.inches import SIXTEENTH
 
-__all__ = ["HeaderPiece", "Spool", "passes_mouth", "span_of", "spool_for"]
+__all__ = ["HeaderPiece", "Spool", "span_of", "spool_for"]
 
 _HAIR = 1e-9
-_TURNS = 90
-"""So many ways round a spool is tried in the mouth of the box. [-]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,25 +248,3 @@ def _before_obstacles(survey: Survey, spool: Spool, reach: float) -> float:
             return end
         end += GRID
     return reach
-
-
-def passes_mouth(box: Box, length: float, width: float) -> bool:
-    """Whether a flat spool can be let down level through the mouth, turned as it likes. [m]
-
-    Source: a rectangle within a rectangle or a circle, textbook geometry.
-    """
-    mouth = box.mouth
-    if mouth.radius is not None:
-        return math.hypot(length, width) <= 2 * mouth.radius + _HAIR
-    sides = (mouth.most[0] - mouth.least[0], mouth.most[1] - mouth.least[1])
-    return any(_in(sides, length, width, turn) for turn in _turns())
-
-
-def _turns() -> Iterator[float]:
-    return (math.pi / 2 * n / _TURNS for n in range(_TURNS + 1))
-
-
-def _in(sides: tuple[float, float], length: float, width: float, turn: float) -> bool:
-    c, s = math.cos(turn), math.sin(turn)
-    across, down = length * c + width * s, length * s + width * c
-    return across <= sides[0] + _HAIR and down <= sides[1] + _HAIR

@@ -17,6 +17,7 @@ from pitwright.jointing.asked import joint_under
 from pitwright.jointing.question import CementedJoint, Warmth
 from pitwright.renewal.bending import flex_end, rigid_train, runs_into_soil
 from pitwright.renewal.job import Job, new_size
+from pitwright.renewal.mouth import let_down
 from pitwright.renewal.old_valve import spun_off
 from pitwright.renewal.option import Option
 from pitwright.renewal.surroundings import room_for
@@ -27,7 +28,7 @@ from pitwright.tolerance.doubting import doubt_of
 from pitwright.trains.bench import PRESSURE, TURNS_PAST_HAND_TIGHT, new_pipe
 from pitwright.units.kinds import CELSIUS_ZERO
 
-__all__ = ["doubted", "put_together", "relief_of", "warmth_known", "work_of"]
+__all__ = ["finished", "put_together", "relief_of", "warmth_known", "work_of"]
 
 _AGED = ("old", "sun-struck", "chalky")
 _ROOM = CELSIUS_ZERO + 23.0
@@ -53,13 +54,17 @@ def put_together(job: Job, option: Option) -> Option | tuple[Short, ...]:
     return replace(option, assembly=got, findings=(*option.findings, *got.findings))
 
 
-def doubted(job: Job, option: Option) -> Option:
-    """The option with its chances of closing, as it lies when it is closed (after digging). [m]
+def finished(job: Job, option: Option) -> Option:
+    """The option that is shown: with its chances of closing, as it lies when it is closed (after
+    digging), and whether what the bench makes passes the mouth of the box. [m]
 
-    Source: :func:`~pitwright.tolerance.doubting.doubt_of`.
+    Source: :func:`~pitwright.tolerance.doubting.doubt_of`,
+    :func:`~pitwright.renewal.mouth.let_down`.
     """
     doubt = doubt_of(option.train, option.cuts, job.stubs, _bears(job, option))
-    return replace(option, doubt=doubt)
+    made = option.assembly
+    let = let_down(job.survey.box, work_of(job, option), made) if made is not None else ()
+    return replace(option, doubt=doubt, findings=(*option.findings, *let))
 
 
 def work_of(job: Job, option: Option) -> Work:

@@ -59,6 +59,13 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
     "dry_fit": lambda f: (
         "Prove each train dry, with all depth marks shown, before anything is cemented."
     ),
+    "spool_passes": lambda f: (
+        f"What is put together on the bench, {_spool(f)}, passes the mouth of the box level."
+    ),
+    "spool_past_mouth": lambda f: (
+        f"What is put together on the bench, {_spool(f)}, does not pass the mouth of the box "
+        "level: tilt it in if the hole is deep enough, or take the box out first."
+    ),
     "search_cut_short": lambda f: (
         "The search was cut short: another train may do better than the ones shown."
     ),
@@ -126,6 +133,11 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
 }
 
 _FINDINGS |= jointing.FINDINGS | joining.FINDINGS
+
+
+def _spool(found: Finding) -> str:
+    length, width = (both_text(found.number(n), Rounding.NOT_SHORTER) for n in ("length", "width"))
+    return f"{length} by {width} from above"
 
 
 def _five_up(seconds: float) -> float:
