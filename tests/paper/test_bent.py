@@ -95,7 +95,7 @@ def test_the_drawn_line_is_the_true_one_times_the_factor_and_leaves_its_pipe(nam
 
 
 def test_the_picture_says_how_many_times_and_holds_the_dashed_line() -> None:
-    drawn = pit_sheet_svg(planned("chapel-lawn")).decode()
+    drawn = pit_sheet_svg(planned("potting-shed")).decode()
     assert re.search(r"bent pipe \(dashed\) drawn \d+ times", drawn)
     straight = plan_scene(planned("chapel-lawn")).only("lawn")
     assert straight.bent == ()

@@ -49,7 +49,8 @@ class Assembly:
     ``order`` lists the joints as they are made (each tuple is one push); ``closing`` is the last
     of them, whose opening is the vector sum of its pushes [m], given by ``giver`` ("flex",
     "union", "telescoping", "stop-less", "parallel sockets", "none"); ``spread`` is the proof where
-    flex gives it. ``water_on`` is how long after work begins water may return. [s]
+    flex gives it. ``water_on`` is how long after work begins water may return. [s] ``first`` steps
+    set and close a shut-off on a feed that seeps: all after them is dry behind it. [-]
     """
 
     steps: tuple[Step, ...]
@@ -61,3 +62,4 @@ class Assembly:
     water_on: float
     tools: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = field(default=())
+    first: int = 0
