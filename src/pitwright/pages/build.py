@@ -29,7 +29,7 @@ from pitwright.trains.cut_list import Piece
 from pitwright.units.inches import both_text
 from pitwright.units.measure import measure
 from pitwright.wording.cautions import cautions
-from pitwright.wording.chances import held_pieces
+from pitwright.wording.chances import held_pieces, held_rolls
 from pitwright.wording.steps import capital, minutes_text, step_check, step_words
 
 __all__ = ["Doing", "build_page", "doings", "take_build"]
@@ -96,8 +96,8 @@ def doings(zone: ZonePlan, option: Option) -> tuple[Doing, ...]:
     name = str(zone.zone.id)
     assembly = option.assembly
     if assembly is not None:
-        held = held_pieces(option.doubt)
-        return tuple(_doing(name, n, s, held) for n, s in enumerate(assembly.steps, start=1))
+        held, rolls = held_pieces(option.doubt), held_rolls(option.doubt)
+        return tuple(_doing(name, n, s, held, rolls) for n, s in enumerate(assembly.steps, start=1))
     pieces = [
         Doing(
             f"{name} piece {p.letter}",
@@ -117,13 +117,13 @@ def doings(zone: ZonePlan, option: Option) -> tuple[Doing, ...]:
     return (*pieces, Doing(f"{name} dry fit", "Prove it dry, every depth mark showing."), *joints)
 
 
-def _doing(zone: str, number: int, step: Step, held: Sequence[str]) -> Doing:
+def _doing(zone: str, number: int, step: Step, held: Sequence[str], rolls: Sequence[str]) -> Doing:
     numbers, names = dict(step.numbers), dict(step.names)
     coat = numbers.get("last_coat", 0.0)
     made = "last_coat" in numbers
     return Doing(
         f"{zone} step {number} {step.code}",
-        capital(step_words(step, held)),
+        capital(step_words(step, held, rolls)),
         step_check(step),
         tuple(j + 1 for j in step.joints),
         numbers.get("hand_hold", 0.0),

@@ -15,7 +15,7 @@ from pitwright.pages.standing import Pit
 from pitwright.records.pits import plans_of
 from pitwright.renewal.option import Option
 from pitwright.resuming import Verdict, ZoneResumed, resumed
-from pitwright.wording.chances import held_pieces
+from pitwright.wording.chances import held_pieces, held_rolls
 from pitwright.wording.findings import finding_words, refusal_lines, short_words
 from pitwright.wording.plan import ends_words, option_lines, train_words
 from pitwright.wording.resume import changed_lines, verdict_words
@@ -89,7 +89,7 @@ def _way_on(zone: ZoneResumed, options: tuple[Option, ...]) -> Child:
         return ""
     option = options[0]
     anew = zone.verdict in (Verdict.ANEW, Verdict.CUT_OFF) and option.assembly is not None
-    held = held_pieces(option.doubt)
+    held, rolls = held_pieces(option.doubt), held_rolls(option.doubt)
     steps = option.assembly.steps if anew and option.assembly is not None else ()
     more = [
         line.strip()
@@ -100,7 +100,7 @@ def _way_on(zone: ZoneResumed, options: tuple[Option, ...]) -> Child:
         h("p", f"{capital(option.way)}: {train_words(option)}; {ends_words(option)}."),
         cut_list(option),
         h("h3", "Steps") if steps else "",
-        h("ol", *(h("li", capital(step_words(s, held))) for s in steps)) if steps else "",
+        h("ol", *(h("li", capital(step_words(s, held, rolls))) for s in steps)) if steps else "",
         h("details", h("summary", "Other ways"), h("ul", *(h("li", line) for line in more)))
         if more and anew
         else "",
