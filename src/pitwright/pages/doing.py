@@ -17,7 +17,7 @@ from pitwright.records.progress import labelled, step_label
 from pitwright.renewal.going_on import INLET, OUTLET
 from pitwright.resuming import Stage
 from pitwright.units.inches import both_text
-from pitwright.wording.chances import held_pieces
+from pitwright.wording.chances import held_pieces, held_rolls
 from pitwright.wording.steps import capital, step_check, step_words
 
 __all__ = [
@@ -73,10 +73,10 @@ def doings(stage: Stage) -> tuple[Doing, ...]:
     """What there is to do at a stage; without an order, the pieces and then the joints."""
     zone, option = str(stage.root.id), stage.option
     if option.assembly is not None:
-        held = held_of(stage)
+        held, rolls = held_of(stage), held_rolls(option.doubt)
         stubs = {w.stub: name for w, name in zip(option.stubs, (INLET, OUTLET), strict=True)}
         return tuple(
-            _doing(step_label(zone, stage.number, n, s.code), s, held, stubs)
+            _doing(step_label(zone, stage.number, n, s.code), s, held, rolls, stubs)
             for n, s in enumerate(option.assembly.steps, start=1)
         )
     pieces = [
@@ -107,7 +107,9 @@ def doings(stage: Stage) -> tuple[Doing, ...]:
     return (*pieces, dry, *joints)
 
 
-def _doing(name: str, step: Step, held: Sequence[str], stubs: dict[str, str]) -> Doing:
+def _doing(
+    name: str, step: Step, held: Sequence[str], rolls: Sequence[str], stubs: dict[str, str]
+) -> Doing:
     numbers, names = dict(step.numbers), dict(step.names)
     waits = step.waits
     stub = names.get("stub", "")
@@ -115,7 +117,7 @@ def _doing(name: str, step: Step, held: Sequence[str], stubs: dict[str, str]) ->
     cuts = about if step.code in ("cut_piece", "cut_stub") else ""
     return Doing(
         name,
-        capital(step_words(step, held)),
+        capital(step_words(step, held, rolls)),
         step.code,
         step_check(step),
         tuple(j + 1 for j in step.joints),

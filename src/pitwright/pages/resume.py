@@ -117,8 +117,8 @@ def _ways_on(
 def _steps(option: Option) -> Child:
     if option.assembly is None:
         return ""
-    held = held_pieces(option.doubt)
-    steps = (h("li", capital(step_words(s, held))) for s in option.assembly.steps)
+    held, rolls = held_pieces(option.doubt), held_rolls(option.doubt)
+    steps = (h("li", capital(step_words(s, held, rolls))) for s in option.assembly.steps)
     return h("details", h("summary", "Steps"), h("ol", *steps))
 
 

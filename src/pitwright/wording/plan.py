@@ -17,7 +17,7 @@ from pitwright.units.inches import Rounding, both_text
 from pitwright.units.kinds import POUND_FORCE
 from pitwright.wording.beside import beside_lines
 from pitwright.wording.cautions import cautions
-from pitwright.wording.chances import chance_lines, held_pieces, short_chance
+from pitwright.wording.chances import chance_lines, held_pieces, held_rolls, short_chance
 from pitwright.wording.findings import finding_words, refusal_lines, short_words, within_words
 from pitwright.wording.ranking import rank_words
 from pitwright.wording.steps import began_at, giver_words, step_lines, water_words
@@ -165,7 +165,7 @@ def option_lines(
     for i, bend in enumerate(bends):
         yield f"     {bend.name} ({math.degrees(bend.angle):g}°): {bend_words(bend, i)}"
     yield f"     parts: {', '.join(f'{n} x {name}' for name, n in option.parts)}"
-    for work in option.stubs:
+    for work in option.works:
         if work.left is not None:
             left = both_text(work.left, Rounding.NOT_LONGER)
             yield f"     straight pipe left for next time at {work.stub}: {left}"
@@ -173,7 +173,8 @@ def option_lines(
         yield from (f"     {line}" for line in chance_lines(option.doubt))
     if option.assembly is not None:
         for n, line in enumerate(
-            step_lines(option.assembly, began, held_pieces(option.doubt)), start=1
+            step_lines(option.assembly, began, held_pieces(option.doubt), held_rolls(option.doubt)),
+            start=1,
         ):
             yield f"     {n:>2}. {line}"
     for found in option.findings:
@@ -182,7 +183,7 @@ def option_lines(
 
 def cut_backs(option: Option) -> str:
     """What comes off each stub. [in, mm]"""
-    told = [f"{both_text(s.cut)} off {s.stub}" for s in option.stubs if s.cut > 0.0]
+    told = [f"{both_text(s.cut)} off {s.stub}" for s in option.works if s.cut > 0.0]
     return " and ".join(told) or "nothing off the stubs beyond a clean end"
 
 
@@ -244,5 +245,5 @@ def _load_lines(plan: Plan) -> Iterator[str]:
         yield f"  {line.to_load:>2}  {line.item}  ({line.need} + {line.spare} - {line.on_truck})"
     for name, length in plan.load.pipes:
         yield f"      {name}: {both_text(length, Rounding.NOT_SHORTER)}, with a spare foot"
-    for item, _, amount in consumables():
+    for item, _, amount in consumables(plan.load.wants):
         yield f"      {item}: {amount}"
