@@ -86,6 +86,8 @@ def _pdf(pit: Pit, name: str, now: datetime) -> bytes:
         if plan is None:
             raise Missing("plan", "measure what is missing first, or wait until it is worked out")
         return pit_sheet_pdf(plan, "letter")
+    if any(g.status == "working" for g in pit.goings):
+        raise Missing("plan", "wait until what was resumed is worked out, then ask again")
     left = leaving(pit, now)
     if name == "box-card.pdf":
         return box_card_pdf(left, "letter")
