@@ -16,7 +16,7 @@ from pitwright.pages.readings import Typed
 from pitwright.pages.standing import Going, Pit
 from pitwright.records.fold import Fact
 from pitwright.records.kinds import slug
-from pitwright.records.progress import labelled
+from pitwright.records.progress import labelled, of_way
 from pitwright.renewal.going_on import INLET, OUTLET
 from pitwright.units.inches import both_text
 from pitwright.units.kinds import INCH
@@ -74,7 +74,8 @@ def _length(pit: Pit, going: Going, kind: str, name: str, planned: float) -> _Le
     label = labelled(going.zone, going.number, name)
     since = going.begun[-1].since if going.begun else -1
     known = pit.fact(kind, letter=label)
-    fresh = known is not None and known.entry.header.lamport > since
+    way = going.stage.option.key
+    fresh = known is not None and known.entry.header.lamport > since and of_way(known, way)
     return _Length(kind, name, label, planned, known if fresh else None)
 
 
@@ -225,6 +226,7 @@ def _taken(pit: Pit, asked: Asked, going: Going, lengths: list[_Length]) -> Take
             continue
         planned = both_text(one.planned).partition(" (")[0]
         body = {"letter": one.label, _SLOTS[one.kind]: typed, "planned": planned}
+        body["way"] = going.stage.option.key
         wants.append(Want(one.kind, body, f"{one.kind}/{slug(one.label)}"))
     if not wants and not wrong:
         wrong[""] = "Say at least one length."

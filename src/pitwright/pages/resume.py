@@ -172,6 +172,7 @@ def _take_on(pit: Pit, asked: Asked) -> Taken:
         "stage": f"{going.zone} {number}",
         "zone": going.zone,
         "way": option.key,
+        "before": going.stage.option.key,
         "progress": going.basis,
         "plan": plans_of(pit.state)[-1].id,
         "summary": summary_words(ahead)[:400],
