@@ -9,7 +9,7 @@ from pitwright.errors import BadInput
 from pitwright.pages import fields
 from pitwright.pages.asked import Asked, Taken, Want
 from pitwright.pages.doing import Doing, doings
-from pitwright.pages.frame import notice, trouble_box
+from pitwright.pages.frame import notice
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.keys import trouble_of
 from pitwright.pages.readings import Typed
@@ -22,7 +22,7 @@ from pitwright.units.inches import both_text
 from pitwright.units.kinds import INCH
 from pitwright.units.measure import measure
 
-__all__ = ["as_cut", "differing", "dry_fit_form", "take_as_cut", "take_dry_fit"]
+__all__ = ["as_cut", "differing", "differs", "dry_fit_form", "take_as_cut", "take_dry_fit"]
 
 _SAME = 2e-4
 """What differs less is as planned. [m]"""
@@ -82,11 +82,11 @@ def _length(pit: Pit, going: Going, kind: str, name: str, planned: float) -> _Le
 def _lengths(pit: Pit, going: Going) -> Iterator[_Length]:
     """Every length of a stage that may be said."""
     cuts = going.stage.option.cuts
-    for name, off in ((INLET, cuts.inlet_cut), (OUTLET, cuts.outlet_cut)):
-        yield _length(pit, going, "piece", name, off)
     for piece in cuts.pieces:
         yield _length(pit, going, "mark", piece.letter, piece.length)
         yield _length(pit, going, "piece", piece.letter, piece.length)
+    for name, off in ((INLET, cuts.inlet_cut), (OUTLET, cuts.outlet_cut)):
+        yield _length(pit, going, "piece", name, off)
 
 
 def as_cut(pit: Pit, asked: Asked, going: Going, doing: Doing) -> Html:
@@ -112,7 +112,7 @@ def as_cut(pit: Pit, asked: Asked, going: Going, doing: Doing) -> Html:
     )
 
 
-def _compared(one: _Length) -> Child:
+def _compared(one: _Length, *, named: bool = False) -> Child:
     if not one.typed:
         return ""
     way = "long" if one.off > 0 else "short"
@@ -123,6 +123,9 @@ def _compared(one: _Length) -> Child:
         said = "as planned" if same else f"{both_text(abs(one.off))} {more} than planned"
         return h("p", f"Piece {one.name} marked at {one.typed}: {said}.", class_="echo")
     word = "Cut off" if one.name in (INLET, OUTLET) else "Cut to"
+    if named:
+        of = f"the {one.name} stub" if one.name in (INLET, OUTLET) else f"piece {one.name}"
+        word = f"{of[0].upper()}{of[1:]} {word.lower()}"
     return h("p", f"{word} {one.typed}: {said}.", class_="echo")
 
 
@@ -154,7 +157,7 @@ def dry_fit_form(pit: Pit, asked: Asked, going: Going, every: tuple[Doing, ...])
     known = [one for one in lengths if one.typed]
     return h(
         "details",
-        h("summary", "Marked in place" + (f" ({len(known)})" if known else "")),
+        h("summary", "Marked in place, or cut at a stub" + (f" ({len(known)})" if known else "")),
         h(
             "p",
             "With everything dry and every joint bottomed, a piece left long is marked where it "
@@ -164,7 +167,6 @@ def dry_fit_form(pit: Pit, asked: Asked, going: Going, every: tuple[Doing, ...])
         fields.form(
             inner,
             f"{pit.home}/build",
-            trouble_box(inner),
             fields.hidden("dry", going.zone),
             *(fields.length(inner, one.field, one.asks, one.typed) for one in lengths),
             name=f"dry-{slug(going.zone)}",
@@ -175,12 +177,21 @@ def dry_fit_form(pit: Pit, asked: Asked, going: Going, every: tuple[Doing, ...])
     )
 
 
+def _off(pit: Pit, going: Going) -> list[_Length]:
+    return [one for one in _lengths(pit, going) if abs(one.off) > _MATTERS]
+
+
+def differs(pit: Pit, going: Going) -> bool:
+    """Whether a length differs from the plan by so much that the rest is worth working out."""
+    return bool(_off(pit, going))
+
+
 def differing(pit: Pit, going: Going) -> Child:
     """That lengths differ from the plan by so much that the rest should be worked out again."""
-    off = [one for one in _lengths(pit, going) if abs(one.off) > _MATTERS]
+    off = _off(pit, going)
     if not off:
         return ""
-    told = [_compared(one) for one in off]
+    told = [_compared(one, named=True) for one in off]
     return notice(
         h("p", "This differs from the plan: ask how the rest goes on before anything is glued."),
         *told,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pitwright.findings import Refusal
 from pitwright.pages import fields
 from pitwright.pages.again import again_form, again_list, measured_again, take_again
+from pitwright.pages.as_cut import differs
 from pitwright.pages.asked import Asked, Page, Taken, Want
 from pitwright.pages.choose import cut_list, waiting
 from pitwright.pages.frame import notice, shell, trouble_box
@@ -124,7 +125,7 @@ def _steps(option: Option) -> Child:
 
 def _differs(pit: Pit, going: Going, zone: ZoneResumed) -> bool:
     """Whether there is anything new to go on with: else the steps are those there are."""
-    if zone.verdict is not Verdict.AS_PLANNED:
+    if zone.verdict is not Verdict.AS_PLANNED or differs(pit, going):
         return True
     again = measured_again(pit)
     root = going.stage.root
