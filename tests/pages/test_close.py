@@ -9,7 +9,10 @@ from pitwright.pages.build import take_build
 from pitwright.pages.close import close_page, leaving
 from pitwright.pages.doing import doings
 from pitwright.pages.scenes import found_scene
+from pitwright.pages.stage_scene import plan_now
 from pitwright.paper.owner import Leaving, box_card_pdf, owner_pdf
+from pitwright.paper.pit_sheet import pit_sheet_pdf
+from pitwright.server.papers import carry_file
 from pitwright.units.inches import Rounding, both_text
 from pitwright.units.kinds import INCH
 from tests.pages.standings import NOW, asked
@@ -116,3 +119,21 @@ def test_the_papers_of_a_resumed_job_are_drawn(make: object) -> None:
     assert callable(make)
     assert make(left(work), "letter").startswith(b"%PDF-")
     assert "something differed" in close_page(work.pit, asked()).body
+
+
+def test_the_pit_sheet_and_the_carry_file_are_of_the_resumed_plan() -> None:
+    work = glued(SQUARE)
+    work.go_on()
+    plan = plan_now(work.pit)
+    assert plan is not None
+    stage = the(work.pit).stage
+    assert plan.zones[0].best == stage.option
+    assert plan.survey.stub(stage.zone.inlet) == stage.survey.stub(stage.zone.inlet)
+    assert pit_sheet_pdf(plan, "letter").startswith(b"%PDF-")
+    page = carry_file(work.pit, {}, NOW)
+    every = doings(stage)
+    assert all(f'data-step="{d.name}"' in page for d in every)
+    assert 'data-label="lawn resumed 1 A"' in page
+    assert "lawn resumed 1 1" in page
+    before = carry_file(glued(SQUARE).pit, {}, NOW)
+    assert "lawn resumed" not in before
