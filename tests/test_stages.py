@@ -192,3 +192,11 @@ def test_where_only_one_stub_is_left_to_go_into_what_is_glued_an_answer_comes() 
     assert got.verdict is not Verdict.FINISHED
     if not isinstance(got.answer, Refusal):
         closes(got)
+
+
+def test_a_mark_made_before_a_stub_broke_counts_no_more() -> None:
+    broke = "[stub.lawn]\nbroken = 'split'\ntip = ['3 1/4', '27', '-2']\ncut_back = '3'\n"
+    marked = '[zone.lawn]\nmarked = { B = "6" }\n'
+    got, _ = went(flat(), marked + broke)
+    assert [f.code for f in got.findings] == ["stub_broke"]
+    assert got.answer == went(flat(), broke)[0].answer

@@ -221,3 +221,13 @@ def test_another_way_chosen_under_a_resumed_plan_is_told_and_nothing_of_it_is_gu
     assert other.status == "broken"
     assert SQUARE in other.trouble
     assert "Take the resumed plan back" in build_page(pit(*work.wants, way=FLAT), asked()).body
+
+
+def test_every_view_of_what_is_built_on_what_stands_is_drawn() -> None:
+    work = glued(SQUARE)
+    work.go_on()
+    for query in ({"show": "clear"}, {"view": "plan"}, {"view": "elevation", "show": "clear"}):
+        page = build_page(work.pit, replace(asked(), query=query)).body
+        assert "<svg" in page
+        assert "Bent pipe" not in page
+    assert "glued work" in build_page(work.pit, replace(asked(), query={"show": "clear"})).body
