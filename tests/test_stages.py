@@ -184,3 +184,19 @@ def test_as_built_has_every_length_as_it_was_cut() -> None:
     assert built.cuts.pieces[1].length == pytest.approx(3.0625 * INCH)
     assert built.cuts.outlet_cut == pytest.approx(0.5 * INCH)
     assert way_of(went(first(), "")[0], built.key) is not None
+
+
+def test_where_only_one_stub_is_left_to_go_into_what_is_glued_an_answer_comes() -> None:
+    """All but the last joint made, and an inch too much off the outlet stub."""
+    got, _ = went(flat(), '[zone.lawn]\njoints = [1, 2, 3, 4, 5]\ncut = { outlet = "3 5/8" }\n')
+    assert got.verdict is not Verdict.FINISHED
+    if not isinstance(got.answer, Refusal):
+        closes(got)
+
+
+def test_a_mark_made_before_a_stub_broke_counts_no_more() -> None:
+    broke = "[stub.lawn]\nbroken = 'split'\ntip = ['3 1/4', '27', '-2']\ncut_back = '3'\n"
+    marked = '[zone.lawn]\nmarked = { B = "6" }\n'
+    got, _ = went(flat(), marked + broke)
+    assert [f.code for f in got.findings] == ["stub_broke"]
+    assert got.answer == went(flat(), broke)[0].answer

@@ -148,10 +148,16 @@ class NotWritable(PitwrightError, OSError):
 
 
 class BrokenShelf(PitwrightError):
-    """A row of the catalogue breaks a rule that every such part obeys."""
+    """A row of the catalogue breaks a rule that every such part obeys.
 
-    def __init__(self, table: str, row: int, got: object, rule: str) -> None:
+    ``code`` names the rule, ``limit`` is what it allows there, in SI, where it has one.
+    """
+
+    def __init__(
+        self, table: str, row: int, got: object, rule: str, code: str = "", limit: float = 0.0
+    ) -> None:
         self.table, self.row, self.got, self.rule = table, row, got, rule
+        self.code, self.limit = code, limit
         super().__init__(table, row, got, rule)
 
     def __str__(self) -> str:

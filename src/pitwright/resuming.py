@@ -259,6 +259,8 @@ def zone_resumed(
     for side, new in enumerate(again):
         if new is not None:
             case = _broken(case, side, new) if new.broken else _read_again(case, side, new)
+    if any(a and a.broken for a in again):  # what was marked in place was not of this end
+        done = replace(done, marked=())
     case, told = _marked(case, done, (inlet, outlet))
     return _tried(replace(case, told=(*case.told, *told)))
 

@@ -60,9 +60,10 @@ def _still(bases: tuple[Base, ...], cleared: tuple[bool, bool]) -> tuple[Base, .
 
 
 def as_built(stage: Stage, done: ZoneProgress) -> Option:
-    """What is built at a stage, with every length as it was really cut. [m]
+    """What is built at a stage, with every length as it was really cut, or else marked. [m]
 
     Source: none needed.
     """
-    lengths = {**dict(stage.cut), **{k: r.value for k, r in done.cut}}
+    noted = {k: r.value for k, r in (*done.marked, *done.cut)}
+    lengths = {**dict(stage.cut), **noted}
     return replace(stage.option, cuts=with_lengths(stage.option.cuts, lengths))

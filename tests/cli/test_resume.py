@@ -81,7 +81,7 @@ def test_from_the_record_the_noted_joints_and_pieces_count(
     capsys.readouterr()
     again = tmp_path / "again.progress.toml"
     text = Path(HALF).read_text(encoding="utf-8")
-    begun = "[zone.lawn]\noption = 1\n"
+    begun = '[zone.lawn]\noption = "cut in: 45-45, direct-direct, valve on leg 1"\n'
     again.write_text(begun + text[text.index("[stub.lawn]") :], encoding="utf-8")
     assert run(["resume", "--from", "lawn box", str(again), "--json", *where]) == 0
     said = capsys.readouterr()
@@ -89,3 +89,38 @@ def test_from_the_record_the_noted_joints_and_pieces_count(
     assert '"tee by the wall" names no joint' in said.err
     assert run(["resume", LAWN, HALF, "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["zones"] == recorded
+
+
+def test_from_the_record_the_work_goes_on_from_where_it_was_resumed_last(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The stage that the app would enter, entered by hand: what is noted after it is of it."""
+    monkeypatch.chdir(tmp_path)
+    where = ["--record", str(tmp_path / "r.db")]
+    add = ["record", "add"]
+    assert run([*add, "property", "Chapel", *where]) == 0
+    assert run([*add, "pit", "lawn box", "--property", "chapel", *where]) == 0
+    assert run(["plan", LAWN, "--save", "lawn box", *where]) == 0
+    square, far = "cut in: 90-90, direct-direct, valve on leg 1", ["3 1/4", "26 5/8", "-2"]
+    assert run([*add, "choice", "lawn", f"way={square}", "--pit", "lawn box", *where]) == 0
+    noted = {"zone": {"lawn": {"joints": [1, 2]}}, "stub": {"lawn": {"tip": far}}}
+    progress = tmp_path / "p.progress.toml"
+    tip = json.dumps(far)
+    text = f'[zone.lawn]\noption = "{square}"\njoints = [1, 2]\n[stub.lawn]\ntip = {tip}\n'
+    progress.write_text(text, encoding="utf-8")
+    capsys.readouterr()
+    assert run(["resume", LAWN, str(progress), "--json"]) == 0
+    first = json.loads(capsys.readouterr().out)["zones"][0]
+    option = first["options"][0]
+    way = f"{option['way']}: {option['skeleton']}"
+    stage = ["lawn 1", "zone=lawn", f"way={way}", f"progress={json.dumps(noted)}"]
+    assert run([*add, "stage", *stage, "--pit", "lawn box", *where]) == 0
+    for label in ("lawn resumed 1 1", "lawn 3"):
+        assert run([*add, "joint", label, "--pit", "lawn box", *where]) == 0
+    capsys.readouterr()
+    assert run(["resume", "--from", "lawn box", "--json", *where]) == 0
+    said = capsys.readouterr()
+    second = json.loads(said.out)["zones"][0]
+    assert (second["verdict"], second["begun"]) == ("as planned", option["skeleton"])
+    assert second["joints_made"] == [1]
+    assert '"lawn 3" names no joint' in said.err  # of the plan, noted when that was past

@@ -200,3 +200,34 @@ def test_nothing_new_is_offered_while_all_is_as_planned() -> None:
     work = Work()
     work.joint(2)
     assert "Go on this way" not in resume_page(work.pit, asked(NOW)).body
+
+
+def test_what_was_marked_of_one_way_is_not_of_another_and_comes_back_with_it() -> None:
+    work = Work(SQUARE)
+    work.step("cut_piece")
+    work.joint(2)
+    other = pit(*work.wants, way=FLAT)
+    assert [d for d in doings(the(other).stage) if done_at(other.state, the(other), d)] == []
+    assert the(other).basis == "{}"
+    again = pit(*work.wants, Want("choice", {"zone": "lawn", "way": FLAT}),
+                Want("choice", {"zone": "lawn", "way": SQUARE}), way=SQUARE)  # fmt: skip
+    assert len([d for d in doings(the(again).stage) if done_at(again.state, the(again), d)]) == 2
+
+
+def test_another_way_chosen_under_a_resumed_plan_is_told_and_nothing_of_it_is_guessed() -> None:
+    work = glued(SQUARE)
+    work.go_on()
+    other = the(pit(*work.wants, way=FLAT))
+    assert other.status == "broken"
+    assert SQUARE in other.trouble
+    assert "Take the resumed plan back" in build_page(pit(*work.wants, way=FLAT), asked()).body
+
+
+def test_every_view_of_what_is_built_on_what_stands_is_drawn() -> None:
+    work = glued(SQUARE)
+    work.go_on()
+    for query in ({"show": "clear"}, {"view": "plan"}, {"view": "elevation", "show": "clear"}):
+        page = build_page(work.pit, replace(asked(), query=query)).body
+        assert "<svg" in page
+        assert "Bent pipe" not in page
+    assert "glued work" in build_page(work.pit, replace(asked(), query={"show": "clear"})).body

@@ -5,10 +5,11 @@ from __future__ import annotations
 import pytest
 
 from pitwright.catalogue.shelf import load_shelf
-from pitwright.errors import BadInput, Contradiction, Duplicate, UnknownName
+from pitwright.errors import BadInput, Contradiction, Duplicate, Malformed, UnknownName
 from pitwright.units.kinds import INCH
 from tests.survey.pits import blocks, small
 
+TELESCOPE = '[part.draw]\nkind = "telescoping coupling"\nsize = "1"\n'
 PART = next(b for b in blocks() if b.startswith("[part"))
 
 
@@ -67,7 +68,22 @@ def test_parts_that_are_only_counted_change_nothing() -> None:
         (
             PART.replace('"15/32 +- 1/64"', '"1/8"'),
             Contradiction,
-            r"part\.elbow-45 must be a fit",
+            r'part\.elbow-45\.takeout must be a fit.* here 5/16 in \(.* \(got "1/8"\)',
+        ),
+        (
+            PART.replace('"1 1/32"', '"3 mm"'),
+            Contradiction,
+            r'part\.elbow-45\.depth must be a fit.* here 7/8 in \(22 mm\) \(got "3 mm"\)',
+        ),
+        (
+            TELESCOPE + 'collapsed = "2 1/4"\ndepth = "2 1/8"\n',
+            Malformed,
+            r'part\.draw\.depth must leave two grips .* \(got "2 1/8"\)',
+        ),
+        (
+            TELESCOPE + 'collapsed = "0.9"\n',
+            Malformed,
+            r'part\.draw\.collapsed must leave two grips .* \(got "0.9"\)',
         ),
     ],
 )

@@ -42,7 +42,8 @@ class Wiring:
 class Carried:
     """One pit to take along. ``made`` says when, ``program`` with what; ``known`` are the lines
     that the record has of the pit, ``land`` its property and ``ties`` where its things lie,
-    ``notes`` words noted there, oldest first.
+    ``notes`` words noted there, oldest first; ``stages`` how many times the work was resumed, by
+    zone, where it was.
     """
 
     plan: Plan
@@ -54,3 +55,4 @@ class Carried:
     land: str = ""
     ties: tuple[Tie, ...] = ()
     notes: tuple[str, ...] = ()
+    stages: Mapping[str, int] = field(default_factory=dict)

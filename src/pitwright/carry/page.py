@@ -48,7 +48,7 @@ def carry_page(carried: Carried) -> str:
     parts = [
         drawing_part(plan),
         settle_part(plan),
-        zone_parts(plan),
+        zone_parts(plan, carried.stages),
         notes_part(carried),
         readings_part(plan.survey),
         wiring_part(carried.wiring),

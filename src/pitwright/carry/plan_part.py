@@ -5,7 +5,7 @@ Lengths come in [m] and leave as [in, mm], in the words of the pit sheet.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import datetime
 
 from pitwright.carry.markup import Markup, bullets, el, section, table
@@ -14,7 +14,7 @@ from pitwright.joining.assembly import Step
 from pitwright.paper.pit_sheet import plan_scene, settle_lines
 from pitwright.paper.turning import plan_turning, stills, turning_html
 from pitwright.planning import Plan, ZonePlan, beside_load
-from pitwright.records.progress import step_label
+from pitwright.records.progress import labelled, step_label
 from pitwright.renewal.option import Option
 from pitwright.trains.cut_list import Bend, Joint, Piece, Where
 from pitwright.units.inches import both_text, inches_text
@@ -43,11 +43,14 @@ def settle_part(plan: Plan) -> Markup:
     )
 
 
-def zone_parts(plan: Plan) -> Markup:
-    """Every zone: its cut list and how it is put in, or why there is none."""
+def zone_parts(plan: Plan, stages: Mapping[str, int]) -> Markup:
+    """Every zone: its cut list and how it is put in, or why there is none.
+
+    ``stages`` says how many times its work was resumed, where it was: what is noted says so too.
+    """
     conditions = plan.survey.conditions
     began = began_at(conditions.now) if conditions else None
-    parts = [_zone(z, began) for z in plan.zones]
+    parts = [_zone(z, began, stages.get(str(z.zone.id), 0)) for z in plan.zones]
     return section("zones", PAGE["zones"], *parts, *_beside(plan, began), open=True)
 
 
@@ -65,7 +68,7 @@ def _beside(plan: Plan, began: datetime | None) -> Iterator[Markup]:
         )
 
 
-def _zone(zone: ZonePlan, began: datetime | None) -> Markup:
+def _zone(zone: ZonePlan, began: datetime | None, stage: int) -> Markup:
     option = zone.best
     if isinstance(zone.answer, Refusal) or option is None:
         assert isinstance(zone.answer, Refusal)
@@ -78,9 +81,9 @@ def _zone(zone: ZonePlan, began: datetime | None) -> Markup:
         table(words.CUT_HEAD[:3], [_row(p) for p in option.cuts.pieces], "cut list")
         if option.cuts.pieces
         else "",
-        *(_as_cut(p, name, zone.zone.name) for p in option.cuts.pieces),
+        *(_as_cut(p, labelled(name, stage, p.letter), zone.zone.name) for p in option.cuts.pieces),
         bullets([line for line in _lines(option) if line]),
-        _steps(option, name, began) or _joints(option, name),
+        _steps(option, name, stage, began) or _joints(option, name, stage),
         _others(zone, began),
     )
 
@@ -91,9 +94,8 @@ def _row(piece: Piece) -> tuple[Markup, Markup, str]:
     return el("b", piece.letter), el("b", both_text(piece.length) + sure), between
 
 
-def _as_cut(piece: Piece, zone: str, called: str) -> Markup:
+def _as_cut(piece: Piece, named: str, called: str) -> Markup:
     """The field that notes how long a piece was cut; shown once the script runs."""
-    named = f"{zone} {piece.letter}"
     said = f"{NOTES['as_cut']}, {called} {piece.letter}"
     id = f"cut-{named}".replace(" ", "-")
     return el(
@@ -118,7 +120,7 @@ def _lines(option: Option) -> Iterator[str]:
         yield from (f"{capital(line)}." for line in chance_lines(option.doubt))
 
 
-def _steps(option: Option, zone: str, began: datetime | None) -> Markup:
+def _steps(option: Option, zone: str, stage: int, began: datetime | None) -> Markup:
     """How it goes in, each step to be ticked; what it joins is noted as made."""
     if option.assembly is None:
         return Markup("")
@@ -126,7 +128,7 @@ def _steps(option: Option, zone: str, began: datetime | None) -> Markup:
         step_lines(option.assembly, began, held_pieces(option.doubt), held_rolls(option.doubt))
     )
     rows = [
-        _step(line, n, zone, step)
+        _step(line, n, zone, stage, step)
         for n, (line, step) in enumerate(zip(lines, option.assembly.steps, strict=True), 1)
     ]
     title = words.steps_title(option, began)
@@ -135,11 +137,11 @@ def _steps(option: Option, zone: str, began: datetime | None) -> Markup:
     return el("div", el("h4", title), bullets(rows, "ol"), water)
 
 
-def _step(line: str, number: int, zone: str, step: Step) -> Markup:
+def _step(line: str, number: int, zone: str, stage: int, step: Step) -> Markup:
     """A step with its tick; one that is cemented has the clocks that its tick starts. [s]"""
     done = f"{NOTES['done']}: {zone} {number}, {line}"
     button = el("button", NOTES["done"], type="button", aria_label=done, aria_pressed="false")
-    named = "|".join(f"{zone} {joint + 1}" for joint in step.joints)
+    named = "|".join(labelled(zone, stage, joint + 1) for joint in step.joints)
     waits = step.waits
     runs = {
         f"data_{name}": f"{seconds:.0f}"
@@ -148,7 +150,7 @@ def _step(line: str, number: int, zone: str, step: Step) -> Markup:
     }
     form = el(
         "span", button, hidden=True, data_form="step",
-        data_step=step_label(zone, 0, number, step.code),
+        data_step=step_label(zone, stage, number, step.code),
         data_zone=zone, data_label=named, data_what=step_words(step), **runs,
     )  # fmt: skip
     clock = el("p", class_="clock", hidden=True) if runs else ""
@@ -165,9 +167,9 @@ def _others(zone: ZonePlan, began: datetime | None) -> Markup:
     return el("details", el("summary", f"{words.OPTIONS} ({len(rows)})"), ways)
 
 
-def _joints(option: Option, zone: str) -> Markup:
+def _joints(option: Option, zone: str, stage: int) -> Markup:
     """Every joint in order, each to be noted as made."""
-    rows = [_joint(j, f"{zone} {n}") for n, j in enumerate(option.cuts.joints, 1)]
+    rows = [_joint(j, labelled(zone, stage, n)) for n, j in enumerate(option.cuts.joints, 1)]
     return el("div", el("h4", PAGE["joints"]), bullets(rows, "ol"))
 
 

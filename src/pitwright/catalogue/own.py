@@ -145,7 +145,7 @@ def _laid_over(shelf: Shelf, entries: list[tuple[str, _Entry]], file: str) -> Sh
 def _refuse(breaches: Iterable[Breach], entry: _Entry, file: str) -> None:
     for b in breaches:
         got = f"{b.part}: {b.got / INCH:.4f} in against {b.limit / INCH:.4f} in"
-        raise BrokenShelf(file, entry.line, got, b.rule)
+        raise BrokenShelf(file, entry.line, got, b.rule, b.code, b.limit)
 
 
 def _pattern(entry: _Entry, parts: Mapping[str, P], what: str) -> P:
@@ -267,7 +267,9 @@ def _by_length(
     if value < 0:
         raise Malformed(
             f"{entry.where}.depth",
-            entry.given.get("depth", entry.given.get("overall")),
+            next(
+                (entry.given[k] for k in ("depth", "overall", "collapsed") if k in entry.given), ""
+            ),
             "must leave two grips within the length of the body",
             "measure the body's length and the grip again",
         )

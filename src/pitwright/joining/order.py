@@ -162,6 +162,8 @@ def _singles(laid: Layout) -> Iterator[Order]:
 def _standing_back(laid: Layout, place: Place) -> tuple[Vec, float, bool]:
     """What is pushed on the second stub must first stand back where the first already is."""
     ends = [p for p in (laid.places[laid.first], laid.places[laid.last]) if p != place]
+    if not ends:  # one stub goes straight into the fitting that is glued on the other
+        return _NONE, 0.0, False
     other = min(ends, key=lambda p: (round(abs(dot(p.axis, place.axis)), 6), p.index))
     return other.stand_off, norm(without(other.stand_off, place.axis)), True
 

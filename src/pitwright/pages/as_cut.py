@@ -9,20 +9,20 @@ from pitwright.errors import BadInput
 from pitwright.pages import fields
 from pitwright.pages.asked import Asked, Taken, Want
 from pitwright.pages.doing import Doing, doings
-from pitwright.pages.frame import notice, trouble_box
+from pitwright.pages.frame import notice
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.keys import trouble_of
 from pitwright.pages.readings import Typed
 from pitwright.pages.standing import Going, Pit
 from pitwright.records.fold import Fact
 from pitwright.records.kinds import slug
-from pitwright.records.progress import labelled
+from pitwright.records.progress import labelled, of_way
 from pitwright.renewal.going_on import INLET, OUTLET
 from pitwright.units.inches import both_text
 from pitwright.units.kinds import INCH
 from pitwright.units.measure import measure
 
-__all__ = ["as_cut", "differing", "dry_fit_form", "take_as_cut", "take_dry_fit"]
+__all__ = ["as_cut", "differing", "differs", "dry_fit_form", "take_as_cut", "take_dry_fit"]
 
 _SAME = 2e-4
 """What differs less is as planned. [m]"""
@@ -74,18 +74,19 @@ def _length(pit: Pit, going: Going, kind: str, name: str, planned: float) -> _Le
     label = labelled(going.zone, going.number, name)
     since = going.begun[-1].since if going.begun else -1
     known = pit.fact(kind, letter=label)
-    fresh = known is not None and known.entry.header.lamport > since
+    way = going.stage.option.key
+    fresh = known is not None and known.entry.header.lamport > since and of_way(known, way)
     return _Length(kind, name, label, planned, known if fresh else None)
 
 
 def _lengths(pit: Pit, going: Going) -> Iterator[_Length]:
     """Every length of a stage that may be said."""
     cuts = going.stage.option.cuts
-    for name, off in ((INLET, cuts.inlet_cut), (OUTLET, cuts.outlet_cut)):
-        yield _length(pit, going, "piece", name, off)
     for piece in cuts.pieces:
         yield _length(pit, going, "mark", piece.letter, piece.length)
         yield _length(pit, going, "piece", piece.letter, piece.length)
+    for name, off in ((INLET, cuts.inlet_cut), (OUTLET, cuts.outlet_cut)):
+        yield _length(pit, going, "piece", name, off)
 
 
 def as_cut(pit: Pit, asked: Asked, going: Going, doing: Doing) -> Html:
@@ -111,7 +112,7 @@ def as_cut(pit: Pit, asked: Asked, going: Going, doing: Doing) -> Html:
     )
 
 
-def _compared(one: _Length) -> Child:
+def _compared(one: _Length, *, named: bool = False) -> Child:
     if not one.typed:
         return ""
     way = "long" if one.off > 0 else "short"
@@ -122,6 +123,9 @@ def _compared(one: _Length) -> Child:
         said = "as planned" if same else f"{both_text(abs(one.off))} {more} than planned"
         return h("p", f"Piece {one.name} marked at {one.typed}: {said}.", class_="echo")
     word = "Cut off" if one.name in (INLET, OUTLET) else "Cut to"
+    if named:
+        of = f"the {one.name} stub" if one.name in (INLET, OUTLET) else f"piece {one.name}"
+        word = f"{of[0].upper()}{of[1:]} {word.lower()}"
     return h("p", f"{word} {one.typed}: {said}.", class_="echo")
 
 
@@ -153,7 +157,7 @@ def dry_fit_form(pit: Pit, asked: Asked, going: Going, every: tuple[Doing, ...])
     known = [one for one in lengths if one.typed]
     return h(
         "details",
-        h("summary", "Marked in place" + (f" ({len(known)})" if known else "")),
+        h("summary", "Marked in place, or cut at a stub" + (f" ({len(known)})" if known else "")),
         h(
             "p",
             "With everything dry and every joint bottomed, a piece left long is marked where it "
@@ -163,7 +167,6 @@ def dry_fit_form(pit: Pit, asked: Asked, going: Going, every: tuple[Doing, ...])
         fields.form(
             inner,
             f"{pit.home}/build",
-            trouble_box(inner),
             fields.hidden("dry", going.zone),
             *(fields.length(inner, one.field, one.asks, one.typed) for one in lengths),
             name=f"dry-{slug(going.zone)}",
@@ -174,12 +177,21 @@ def dry_fit_form(pit: Pit, asked: Asked, going: Going, every: tuple[Doing, ...])
     )
 
 
+def _off(pit: Pit, going: Going) -> list[_Length]:
+    return [one for one in _lengths(pit, going) if abs(one.off) > _MATTERS]
+
+
+def differs(pit: Pit, going: Going) -> bool:
+    """Whether a length differs from the plan by so much that the rest is worth working out."""
+    return bool(_off(pit, going))
+
+
 def differing(pit: Pit, going: Going) -> Child:
     """That lengths differ from the plan by so much that the rest should be worked out again."""
-    off = [one for one in _lengths(pit, going) if abs(one.off) > _MATTERS]
+    off = _off(pit, going)
     if not off:
         return ""
-    told = [_compared(one) for one in off]
+    told = [_compared(one, named=True) for one in off]
     return notice(
         h("p", "This differs from the plan: ask how the rest goes on before anything is glued."),
         *told,
@@ -225,6 +237,7 @@ def _taken(pit: Pit, asked: Asked, going: Going, lengths: list[_Length]) -> Take
             continue
         planned = both_text(one.planned).partition(" (")[0]
         body = {"letter": one.label, _SLOTS[one.kind]: typed, "planned": planned}
+        body["way"] = going.stage.option.key
         wants.append(Want(one.kind, body, f"{one.kind}/{slug(one.label)}"))
     if not wants and not wrong:
         wrong[""] = "Say at least one length."

@@ -265,7 +265,8 @@ def take_build(pit: Pit, asked: Asked) -> Taken:
 def _checked(going: Going, doing: Doing, pit: Pit) -> tuple[Want, ...]:
     if done_at(pit.state, going, doing) is not None:
         return ()  # a second tap
-    body = {"step": doing.name, "done": "yes", "zone": going.zone}
+    way = going.stage.option.key
+    body = {"step": doing.name, "done": "yes", "zone": going.zone, "way": way}
     if doing.hold:
         body |= {"hold": f"{doing.hold:.0f}", "wait": f"{doing.wait:.0f}"}
     joints = [
@@ -275,6 +276,7 @@ def _checked(going: Going, doing: Doing, pit: Pit) -> tuple[Want, ...]:
                 "label": labelled(going.zone, going.number, n),
                 "what": doing.words[:200],
                 "wait": f"{doing.wait:.0f}",
+                "way": way,
             },
         )
         for n in doing.joints

@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 
 from pitwright.pages import fields
 from pitwright.pages.asked import Asked, Page, Taken, Want
-from pitwright.pages.doing import doings, done_at
+from pitwright.pages.built import Built, built_lines, built_of, left_lines, lies_here
+from pitwright.pages.choose import waiting
 from pitwright.pages.frame import empty, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
-from pitwright.pages.scenes import found_scene, plan_as_chosen
-from pitwright.pages.standing import Pit, chosen_option
+from pitwright.pages.scenes import found_scene
+from pitwright.pages.stage_scene import built_scene
+from pitwright.pages.standing import Pit
+from pitwright.pages.waits import going_waits
 from pitwright.paper.owner import Leaving
-from pitwright.paper.pit_sheet import plan_scene
+from pitwright.paper.scene import Scene
 from pitwright.records.fold import Fact
-from pitwright.units.inches import Rounding, both_text
+from pitwright.records.pits import plans_of
+from pitwright.records.progress import progress_tables
 from pitwright.wording import owner as words
-from pitwright.wording.plan import train_words
 from pitwright.wording.record import entry_text
 
 __all__ = ["close_page", "leaving", "take_close"]
@@ -26,9 +30,9 @@ _YES = (("yes", "yes"), ("no", "no"), ("unknown", "not known"))
 
 
 def leaving(pit: Pit, now: datetime) -> Leaving:
-    """What the job leaves behind, from the record and the plan as chosen."""
-    plan = plan_as_chosen(pit)
-    scene = found_scene(pit) if plan is None else replace(plan_scene(plan), dimensions=(), cuts=())
+    """What the job leaves behind, from the record: what was built, not what was planned."""
+    built = built_of(pit)
+    finished = tuple(b for b in built if b.finished)
     return Leaving(
         land=pit.land.name,
         pit=pit.place.name,
@@ -36,30 +40,37 @@ def leaving(pit: Pit, now: datetime) -> Leaving:
         found=tuple(
             entry_text(k, f.body or {}) for k in ("clue", "finding") for f in pit.state.of_kind(k)
         ),
-        done=_done(pit),
+        done=_done(pit, built),
         proved=tuple(entry_text("test", f.body or {}) for f in pit.state.of_kind("test")),
         read=_read(pit),
-        left=_left(pit),
+        left=tuple(line for one in finished for line in left_lines(one)),
         zones=_zones(pit),
         ties=pit.ties,
-        scene=scene,
+        scene=_scene(pit, finished),
         water=_water(pit),
+        built=tuple(lies_here(one) for one in finished),
     )
 
 
-def _done(pit: Pit) -> tuple[str, ...]:
-    told = []
-    plan = plan_as_chosen(pit)
-    for zone in plan.zones if plan else ():
-        if zone.best is None or chosen_option(pit, zone) is None:
-            continue
-        going = pit.going(str(zone.zone.id))
-        every = doings(going.stage) if going else ()
-        done = sum(done_at(pit.state, going, d) is not None for d in every) if going else 0
-        state = "done" if done == len(every) else f"{done} of {len(every)} steps done"
-        told.append(f"Zone {zone.zone.name}: {zone.best.way}, {train_words(zone.best)} ({state}).")
-    told += [entry_text("piece", f.body or {}) for f in pit.state.of_kind("piece")]
-    return tuple(told)
+def _scene(pit: Pit, finished: Sequence[Built]) -> Scene | None:
+    """The pit as it was left: as it was found, with what was finished built in. [m]"""
+    survey = pit.partly.survey
+    if survey is None or not finished:
+        return found_scene(pit)
+    scene = built_scene(survey, [(one.going.stage, one.option) for one in finished])
+    return replace(scene, dimensions=(), cuts=())
+
+
+def _done(pit: Pit, built: Sequence[Built]) -> tuple[str, ...]:
+    told = [line for one in built for line in built_lines(pit, one)]
+    saved, survey = plans_of(pit.state), pit.partly.survey
+    if saved and survey is not None:
+        zones = [str(z.id) for z in survey.zones if z.planned]
+        unplaced = progress_tables(pit.state, saved[-1], zones).unplaced
+        pieces = [f for f in pit.state.of_kind("piece") if str(f.value("letter")) in unplaced]
+    else:
+        pieces = [*pit.state.of_kind("piece")]
+    return (*told, *(entry_text("piece", f.body or {}) for f in pieces))
 
 
 def _read(pit: Pit) -> tuple[tuple[str, str, str], ...]:
@@ -70,17 +81,6 @@ def _read(pit: Pit) -> tuple[tuple[str, str, str], ...]:
             found.setdefault(what, {})[when] = str(fact.value("typed"))
     return tuple(
         (what, said.get("before", "—"), said.get("after", "—")) for what, said in found.items()
-    )
-
-
-def _left(pit: Pit) -> tuple[str, ...]:
-    plan = plan_as_chosen(pit)
-    return tuple(
-        f"{w.stub}: {both_text(w.left, Rounding.NOT_LONGER)} of straight pipe"
-        for z in (plan.zones if plan else ())
-        if z.best is not None and chosen_option(pit, z) is not None
-        for w in z.best.works
-        if w.left is not None
     )
 
 
@@ -106,6 +106,8 @@ def close_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
     which = asked.said("form") if asked.trouble else ""
     return shell(
         "Close",
+        waiting(pit, asked, "close"),
+        going_waits(pit, asked, [g for g in pit.goings if g.status != "ready"], "close"),
         h("h2", words.FOUND),
         _listed(left.found),
         h("h2", words.DONE),

@@ -13,7 +13,7 @@ from itertools import pairwise
 from pitwright.joining.assembly import Step
 from pitwright.pages.standing import Going
 from pitwright.records.fold import Fact, State
-from pitwright.records.progress import labelled, step_label
+from pitwright.records.progress import labelled, of_way, step_label
 from pitwright.renewal.going_on import INLET, OUTLET
 from pitwright.resuming import Stage
 from pitwright.units.inches import both_text
@@ -135,8 +135,10 @@ def step_fact(state: State, going: Going, doing: Doing, at: int = -1) -> Fact | 
     """The entry that says that a step of a stage (the newest unless ``at``) is done."""
     number = at if at >= 0 else len(going.stages) - 1
     since = going.begun[number - 1].since if number else -1
+    way = going.stages[number].option.key
     for fact in reversed(state.of_kind("step")):
-        if str(fact.value("step")) == doing.name and fact.entry.header.lamport > since:
+        mine = str(fact.value("step")) == doing.name and of_way(fact, way)
+        if mine and fact.entry.header.lamport > since:
             return fact if fact.value("done") != "no" else None
     return None
 

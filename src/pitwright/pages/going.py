@@ -30,6 +30,9 @@ Pair = tuple[Again | None, Again | None]
 Solve = Callable[[Stage, ZoneProgress, Pair, str], ZoneResumed | str | None]
 """From a stage, what was done in it and its two stubs as measured again; and what tells this
 question from every other. None: it is being worked out; a text: stopped (empty), or broken off."""
+_OTHER = (
+    'another way was chosen since. Choose "{way}" again under Choose, or take the resumed plan back'
+)
 _GONE = (
     "the way gone on with is no longer among those that close: a reading changed. Take the "
     "resumed plan back, and resume again"
@@ -61,6 +64,9 @@ def _worked_out(going: Going, survey: Survey, zone: ZonePlan, solve: Solve) -> G
     """Stage after stage, as far as they are ready."""
     asked = _begins(zone)
     for number, begun in enumerate(going.begun):
+        if begun.before not in ("", going.stage.option.key):
+            told = _OTHER.format(way=begun.before)
+            return replace(going, status="broken", trouble=told)
         earlier = [b.tables for b in going.begun[:number]]
         asked = f"{asked}\n{basis_of(begun.tables)}"
         try:
@@ -128,7 +134,7 @@ def tables_now(state: State, since: Entry, going: Going, survey: Survey) -> dict
     A cut that was only checked counts as made to the length of the plan. Source: docs/resume.md.
     """
     planned = [str(z.id) for z in survey.zones if z.planned]
-    noted = progress_tables(state, since, planned)
+    noted = progress_tables(state, since, planned, {going.zone: going.stage.option.key})
     zones = noted.tables["zone"]
     mine = dict(zones.get(going.zone, {})) if isinstance(zones, dict) else {}
     cut = {**cut_as_planned(state, going), **mine.get("cut", {})}

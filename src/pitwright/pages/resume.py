@@ -5,6 +5,7 @@ from __future__ import annotations
 from pitwright.findings import Refusal
 from pitwright.pages import fields
 from pitwright.pages.again import again_form, again_list, measured_again, take_again
+from pitwright.pages.as_cut import differs
 from pitwright.pages.asked import Asked, Page, Taken, Want
 from pitwright.pages.choose import cut_list, waiting
 from pitwright.pages.frame import notice, shell, trouble_box
@@ -17,7 +18,7 @@ from pitwright.records.pits import plans_of
 from pitwright.renewal.option import Option
 from pitwright.resuming import Verdict, ZoneResumed
 from pitwright.stages import way_of
-from pitwright.wording.chances import held_pieces
+from pitwright.wording.chances import held_pieces, held_rolls
 from pitwright.wording.findings import finding_words, refusal_lines, short_words
 from pitwright.wording.plan import ends_words, option_lines, train_words
 from pitwright.wording.resume import changed_lines, summary_words, verdict_words
@@ -124,7 +125,7 @@ def _steps(option: Option) -> Child:
 
 def _differs(pit: Pit, going: Going, zone: ZoneResumed) -> bool:
     """Whether there is anything new to go on with: else the steps are those there are."""
-    if zone.verdict is not Verdict.AS_PLANNED:
+    if zone.verdict is not Verdict.AS_PLANNED or differs(pit, going):
         return True
     again = measured_again(pit)
     root = going.stage.root
@@ -172,6 +173,7 @@ def _take_on(pit: Pit, asked: Asked) -> Taken:
         "stage": f"{going.zone} {number}",
         "zone": going.zone,
         "way": option.key,
+        "before": going.stage.option.key,
         "progress": going.basis,
         "plan": plans_of(pit.state)[-1].id,
         "summary": summary_words(ahead)[:400],

@@ -7,11 +7,13 @@ from dataclasses import replace
 
 from pitwright.closing.rebuild import rebuilt
 from pitwright.geometry.vector import add
+from pitwright.pages.scenes import plan_as_chosen
+from pitwright.pages.standing import Pit
 from pitwright.paper.built import together
 from pitwright.paper.found import as_found
 from pitwright.paper.pit_sheet import plan_scene
 from pitwright.paper.scene import Fitting, Scene
-from pitwright.planning import Load, Plan, ZonePlan
+from pitwright.planning import Load, Plan, ZonePlan, as_chosen
 from pitwright.renewal.from_glued import with_stubs, without_bodies
 from pitwright.renewal.option import Option
 from pitwright.resuming import Base, Stage
@@ -20,7 +22,7 @@ from pitwright.survey.stubs import Stub
 from pitwright.survey.zones import Zone
 from pitwright.trains.cut_list import CutList, Piece
 
-__all__ = ["built_scene", "root_of", "stage_plan"]
+__all__ = ["built_scene", "plan_now", "root_of", "stage_plan"]
 
 _TAIL = 0.1
 """So much of each stub is drawn, as on the pit sheet. [m]"""
@@ -45,6 +47,28 @@ def stage_plan(stage: Stage, option: Option | None = None) -> Plan:
     """A stage as a plan of its one zone, with ``option`` (as built, say) in the first place."""
     zone = ZonePlan(stage.zone, (option or stage.option,))
     return Plan(stage.survey, (zone,), Load((), ()), ())
+
+
+def plan_now(pit: Pit) -> Plan | None:
+    """The whole plan as the work stands: as chosen, and as resumed where it was. [m]
+
+    None before it is worked out, and while a resumed zone is. Source: each zone's newest stage.
+    """
+    plan = plan_as_chosen(pit)
+    if plan is None or any(g.status != "ready" for g in pit.goings):
+        return None
+    survey, zones = plan.survey, list(plan.zones)
+    for number, zone in enumerate(plan.zones):
+        going = pit.going(str(zone.zone.id))
+        if going is None or not going.begun:
+            continue
+        stage = going.stage
+        inlet, outlet = (stage.survey.stub(s) for s in (stage.root.inlet, stage.root.outlet))
+        survey = with_stubs(survey, stage.root, (inlet, outlet), stage.zone)
+        glued = (o for o in stage.survey.obstacles if o not in survey.obstacles)
+        survey = replace(survey, obstacles=(*survey.obstacles, *glued))
+        zones[number] = ZonePlan(stage.zone, stage.options)
+    return as_chosen(replace(plan, survey=survey, zones=tuple(zones)), {})
 
 
 def built_scene(survey: Survey, built: Sequence[tuple[Stage, Option]]) -> Scene:

@@ -34,8 +34,8 @@ _SMALL = 3.6
 class Leaving:
     """What a finished job leaves behind, each line in words already.
 
-    ``read`` are rows of what was read, before and after; ``scene`` is the pit as it was left, the
-    one of the pit sheet. [m]
+    ``read`` are rows of what was read, before and after; ``scene`` is the pit as it was left [m];
+    ``built`` says what was built in, for the card.
     """
 
     land: str
@@ -50,6 +50,7 @@ class Leaving:
     ties: tuple[Tie, ...]
     scene: Scene | None
     water: str = ""
+    built: tuple[str, ...] = ()
 
 
 def owner_sheet(leaving: Leaving, paper: Paper) -> Sheet:
@@ -83,6 +84,7 @@ def box_card_sheet(leaving: Leaving, paper: Paper) -> Sheet:
     if leaving.water:
         blocks.append(Paragraph(leaving.water, bold=True))
     blocks += _listed("Zones", leaving.zones)
+    blocks += _listed(words.BUILT, leaving.built) if leaving.built else []
     blocks += _ties(leaving.ties)
     blocks += _listed(words.LEFT, leaving.left) if leaving.left else []
     blocks += [Bullets(CAUTIONS, _SMALL), Paragraph(words.CARD, _SMALL, bold=True)]

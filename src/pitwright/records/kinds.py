@@ -138,17 +138,20 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
             "wiring", Slot.EACH, title=_MUST, program=_MUST, survey=_FILE,
             result=Field(Form.HASH), summary=_T,
         ),
-        "joint": _kind("joint", Slot.EACH, label=_MUST, what=_T, cement=_T, wait=_NUM, note=_T),
+        "joint": _kind(
+            "joint", Slot.EACH, label=_MUST, what=_T, cement=_T, wait=_NUM, way=_T, note=_T
+        ),
         "piece": _kind(
-            "piece", Slot.NAMED, "letter", letter=_MUST, cut=_LEN_MUST, planned=_LEN, note=_T
+            "piece", Slot.NAMED, "letter", letter=_MUST, cut=_LEN_MUST, planned=_LEN, way=_T,
+            note=_T,
         ),
         "mark": _kind(
             "length marked", Slot.NAMED, "letter", letter=_MUST, marked=_LEN_MUST, planned=_LEN,
-            note=_T,
+            way=_T, note=_T,
         ),
         "stage": _kind(
             "work resumed", Slot.NAMED, "stage", stage=_MUST, zone=_MUST, way=_MUST,
-            progress=_MUST, plan=Field(Form.ENTRY), summary=_T, note=_T,
+            before=_T, progress=_MUST, plan=Field(Form.ENTRY), summary=_T, note=_T,
         ),
         "test": _kind(
             "test", Slot.EACH, what=_MUST, result=_RESULT, value=_NUM, unit=_T, zone=_T, note=_T
@@ -158,7 +161,7 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
         ),
         "step": _kind(
             "step done", Slot.NAMED, "step", step=_MUST, done=_YES, zone=_T, hold=_NUM, wait=_NUM,
-            note=_T,
+            way=_T, note=_T,
         ),
         "outcome": _kind(
             "outcome", Slot.EACH, plan=Field(Form.ENTRY), zone=_T, closed=_YES, held=_YES,

@@ -15,8 +15,8 @@ from pitwright.records.entry import Entry
 from pitwright.records.fold import Fact, State
 
 __all__ = [
-    "AGAIN", "AGAIN_GONE", "Begun", "Noted", "labelled", "progress_tables", "stage_of_path",
-    "staged_path", "stages_of", "step_label",
+    "AGAIN", "AGAIN_GONE", "Begun", "Noted", "labelled", "of_way", "progress_tables",
+    "stage_of_path", "staged_path", "stages_of", "step_label",
 ]  # fmt: skip
 
 Tables = dict[str, object]
@@ -27,13 +27,15 @@ _RESUMED = "resumed"
 
 @dataclass(frozen=True, slots=True)
 class Begun:
-    """A stage of a zone that was begun: its number from 1, the way gone on with, and the progress
-    it was worked out from, as a progress file has it. ``since`` is its place in the order. [-]
+    """A stage of a zone that was begun: its number from 1, the way gone on with and the one
+    ``before``, and the progress it was worked out from, as a progress file has it. ``since`` is its
+    place in the order. [-]
     """
 
     zone: str
     number: int
     way: str
+    before: str
     tables: Tables
     since: int
     fact: Fact
@@ -103,15 +105,24 @@ def _begun(fact: Fact) -> Begun | None:
     if not isinstance(tables, dict) or not (number.isdecimal() and len(number) < 3):
         return None
     since = fact.entry.header.lamport
-    return Begun(zone, int(number), str(fact.value("way")), tables, since, fact)
+    ways = str(fact.value("way")), str(fact.value("before"))
+    return Begun(zone, int(number), *ways, tables, since, fact)
 
 
-def progress_tables(state: State, since: Entry, zones: Sequence[str]) -> Noted:
+def of_way(fact: Fact, way: str) -> bool:
+    """Whether an entry is of a way, as far as either is known: the same label may be of another."""
+    return str(fact.value("way")) in ("", way) or not way
+
+
+def progress_tables(
+    state: State, since: Entry, zones: Sequence[str], ways: Mapping[str, str] | None = None
+) -> Noted:
     """What was noted in the newest stage of each zone: joints, the newest cut and mark of each
     letter.
 
     A joint is labelled by its number and a piece by its letter as the plan has them, after the
-    zone's id where the plan has several zones: ``beds 3``, ``beds A``. Raises nothing: what is
+    zone's id where the plan has several zones: ``beds 3``, ``beds A``. ``ways`` are those being
+    built, by zone: what was noted of another one is left out. Raises nothing: what is
     labelled otherwise, or came late for a stage that is past, is told in ``unplaced``. Source:
     docs/resume.md.
     """
@@ -124,6 +135,8 @@ def progress_tables(state: State, since: Entry, zones: Sequence[str]) -> Noted:
             continue
         label = str(fact.value("label" if kind == "joint" else "letter"))
         found = _placed(label, zones, joint=kind == "joint")
+        if found is not None and not of_way(fact, (ways or {}).get(found[0], "")):
+            continue
         begun = stages.get(found[0], ()) if found else ()
         if found is None or (found[1] < len(begun) and at > begun[-1].since):
             unplaced.append(label)

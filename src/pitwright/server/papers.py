@@ -11,7 +11,7 @@ from pitwright.carry.page import carry_page
 from pitwright.errors import Missing
 from pitwright.pages.close import leaving
 from pitwright.pages.readings import is_survey
-from pitwright.pages.scenes import plan_as_chosen
+from pitwright.pages.stage_scene import plan_now
 from pitwright.pages.standing import Pit
 from pitwright.paper.harness_sheet import harness_svg
 from pitwright.paper.owner import box_card_pdf, owner_pdf
@@ -31,6 +31,8 @@ _CARRIED = (
     "reading",
     "joint",
     "piece",
+    "mark",
+    "stage",
     "test",
     "outcome",
     "note",
@@ -49,7 +51,7 @@ PAPERS: Mapping[str, str] = {
 
 def carry_file(pit: Pit, heads: Mapping[str, Sequence[str]], now: datetime) -> str:
     """The pit as one page that opens anywhere. Raises Missing while there is no plan."""
-    plan = plan_as_chosen(pit)
+    plan = plan_now(pit)
     if plan is None:
         raise Missing("plan", "measure what is missing first, or wait until it is worked out")
     saved = plans_of(pit.state)
@@ -64,7 +66,9 @@ def carry_file(pit: Pit, heads: Mapping[str, Sequence[str]], now: datetime) -> s
         for f in pit.state.of_kind(kind)
         if not is_survey(f.body)
     )
-    return carry_page(Carried(plan, base, f"{now:%Y-%m-%d %H:%M}", PROGRAM, wiring, known))
+    stages = {g.zone: g.number for g in pit.goings if g.begun}
+    made = f"{now:%Y-%m-%d %H:%M}"
+    return carry_page(Carried(plan, base, made, PROGRAM, wiring, known, stages=stages))
 
 
 def paper_of(pit: Pit, name: str, now: datetime) -> tuple[str, str, bytes]:
@@ -82,10 +86,12 @@ def _pdf(pit: Pit, name: str, now: datetime) -> bytes:
             History(pit.land.name, pit.place.name, pit.events, pit.ties, pit.people), "letter"
         )
     if name == "pit-sheet.pdf":
-        plan = plan_as_chosen(pit)
+        plan = plan_now(pit)
         if plan is None:
             raise Missing("plan", "measure what is missing first, or wait until it is worked out")
         return pit_sheet_pdf(plan, "letter")
+    if any(g.status == "working" for g in pit.goings):
+        raise Missing("plan", "wait until what was resumed is worked out, then ask again")
     left = leaving(pit, now)
     if name == "box-card.pdf":
         return box_card_pdf(left, "letter")

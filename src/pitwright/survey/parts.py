@@ -13,11 +13,16 @@ from pitwright.errors import BadInput, BrokenShelf, Contradiction, Duplicate, Mi
 from pitwright.survey.lines import path_of
 from pitwright.survey.readings import Reading
 from pitwright.survey.section import Section
+from pitwright.units.inches import Rounding, both_text
 
 __all__ = ["OwnPart", "laid_over", "on_shelf", "read_part"]
 
 _ANGLES = {"elbow": 90.0, "street elbow": 90.0, "tee": 90.0}
 """What such a fitting turns when no angle is written. [deg] Common practice, no source."""
+
+
+_RULED = {"takeout-too-short": "takeout", "socket-too-shallow": "depth"}
+"""Which measurement a rule of the shelf is about."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,13 +111,26 @@ def laid_over(shelf: Shelf, parts: Iterable[OwnPart]) -> Shelf:
         try:
             shelf = with_user_shelf(shelf, _entry(fitting, part), where)
         except BrokenShelf as broken:
-            raise Contradiction(
-                where, broken.got, f"must be a fitting that can be: {broken.rule}", "measure again"
-            ) from None
+            raise _impossible(part, broken) from None
         except BadInput as mistake:
             mistake.where, mistake.file, mistake.line = where, None, None
+            for key, reading in part.measured.items():
+                if mistake.got == _handed_on(reading):  # told as it was typed
+                    mistake.where, mistake.got = path_of("part", part.name, key), reading.text
             raise
     return shelf
+
+
+def _impossible(part: OwnPart, broken: BrokenShelf) -> Contradiction:
+    """A measurement that no such fitting has, told as it was typed, with the limit of the rule."""
+    rule = f"must be a fitting that can be: {broken.rule}"
+    key = _RULED.get(broken.code, "")
+    typed = part.measured.get(key)
+    if typed is None:
+        return Contradiction(path_of("part", part.name), broken.got, rule, "measure again")
+    limit = both_text(broken.limit, Rounding.NOT_SHORTER)
+    where = path_of("part", part.name, key)
+    return Contradiction(where, typed.text, f"{rule}, here {limit}", "measure again")
 
 
 def _known(shelf: Shelf, part: OwnPart) -> list[str]:
@@ -129,7 +147,12 @@ def _entry(fitting: Fitting, part: OwnPart) -> str:
     """One part as a line of a shelf file, lengths in millimetres."""
     lines = ["[[fitting]]", f'id = "{fitting.id}"', "measured = true"]
     for key, reading in part.measured.items():
-        half = reading.sigma.one * math.sqrt(3.0) * 1000
-        limits = f" +- {half:.6f} mm" if reading.given else ""
-        lines.append(f'{key} = "{reading.value * 1000:.6f} mm{limits}"')
+        lines.append(f'{key} = "{_handed_on(reading)}"')
     return "\n".join(lines) + "\n"
+
+
+def _handed_on(reading: Reading) -> str:
+    """A reading as the shelf file has it. [mm]"""
+    half = reading.sigma.one * math.sqrt(3.0) * 1000
+    limits = f" +- {half:.6f} mm" if reading.given else ""
+    return f"{reading.value * 1000:.6f} mm{limits}"

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 __all__ = [
+    "BUILT",
     "CARD",
     "DONE",
     "FOOT",
@@ -17,7 +20,10 @@ __all__ = [
     "WATCH",
     "WHERE",
     "card_title",
+    "cut_line",
     "owner_title",
+    "resumed_line",
+    "stands_line",
 ]
 
 FOOT = "Old pipe that was not opened is not covered. Local codes and licensed trades come first."
@@ -29,6 +35,7 @@ READ_HEAD = ("what was read", "before", "after")
 NEXT = "What comes next"
 WHERE = "Where it lies"
 LEFT = "What is left for next time"
+BUILT = "What was built in"
 NOTHING = "Nothing was entered."
 PICTURE = "the box as it was left, from a corner"
 CARD = "Keep this card in the box."
@@ -39,6 +46,23 @@ WATCH = (
     "Before frost, close the water, open every zone once, and let the box drain.",
 )
 """What an owner is told. Common practice, no source."""
+
+
+def resumed_line(zone: str, broke: Sequence[tuple[str, str]], summary: str) -> str:
+    """That the work on a zone was resumed, and why; ``broke``: at which stub, and what."""
+    why = "; ".join(f"{stub} broke ({what})" for stub, what in broke)
+    why = why or "something differed from the plan"
+    return f"Zone {zone}, while it was built: {why}; it went on so: {summary}."
+
+
+def stands_line(zone: str, names: Sequence[str]) -> str:
+    """What stands of the train that was begun first."""
+    return f"Zone {zone}, of the train begun before there stand: {', '.join(names)}."
+
+
+def cut_line(zone: str, lengths: Sequence[str]) -> str:
+    """Lengths as they were cut."""
+    return f"Zone {zone}, as cut: {'; '.join(lengths)}."
 
 
 def owner_title(land: str, pit: str) -> str:
