@@ -120,12 +120,11 @@ def _start(pit: Pit, asked: Asked) -> Html:
         h(
             "details",
             h("summary", "Read a survey file instead"),
-            fields.form(
+            fields.pasted(
                 filed,
                 f"{pit.home}/measure",
-                trouble_box(filed),
-                fields.area(filed, "survey", "The text of a *.pit.toml", rows=6),
-                name="file",
+                "survey",
+                "The text of a *.pit.toml",
                 seen=pit.count,
                 button="Take its readings in",
             ),

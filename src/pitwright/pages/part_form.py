@@ -221,11 +221,10 @@ def _point(asked: Asked, key: Key, label: str, value: str, unit: str) -> Html:
         for n, (plus, minus) in enumerate(_WAYS)
     ]
     words = "" if parts else value
-    wrong = asked.trouble.get(key.name, "")
-    return h(
-        "fieldset",
-        h("legend", label),
-        h("p", key.hint, class_="hint") if key.hint else "",
+    return fields.group(
+        asked,
+        key.name,
+        label,
         h("div", *lengths, class_="three"),
         h(
             "details",
@@ -239,8 +238,8 @@ def _point(asked: Asked, key: Key, label: str, value: str, unit: str) -> Html:
             ),
             open=bool(words or asked.said(f"{key.name}.words")) or None,
         ),
-        h("p", wrong, class_="wrong") if wrong else "",
-        class_="field point bad" if wrong else "field point",
+        hint=key.hint,
+        kind="point",
     )
 
 
@@ -259,15 +258,7 @@ def _walls(asked: Asked, key: Key, label: str, value: str, unit: str) -> Html:
         )
         for way in WALLS
     ]
-    wrong = asked.trouble.get(key.name, "")
-    return h(
-        "fieldset",
-        h("legend", label),
-        h("p", key.hint, class_="hint") if key.hint else "",
-        h("div", *lengths, class_="two"),
-        h("p", wrong, class_="wrong") if wrong else "",
-        class_="field bad" if wrong else "field",
-    )
+    return fields.group(asked, key.name, label, h("div", *lengths, class_="two"), hint=key.hint)
 
 
 def _understood(pit: Pit, part: str, name: str) -> Child:
