@@ -11,7 +11,7 @@ from pitwright.pages.frame import trouble_box
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.keys import FORMS, NAMED, Key
 from pitwright.pages.readings import Path
-from pitwright.pages.signs import as_typed
+from pitwright.pages.signs import as_typed, last_word
 from pitwright.pages.standing import Pit
 from pitwright.survey.obstacles import BOX, LONG, ROUNDED
 from pitwright.survey.pit import UNITS
@@ -161,7 +161,7 @@ def key_field(pit: Pit, asked: Asked, key: Key, value: str) -> Html:
                 label,
                 value,
                 hint=key.hint,
-                ways=("up", "down") if key.name == "grade" else None,
+                ways=("up", "down") if last_word(key.name) == "grade" else None,
                 unit=unit,
             )
         case "depth":
@@ -252,7 +252,7 @@ def _walls(asked: Asked, key: Key, label: str, value: str, unit: str) -> Html:
         fields.length(
             asked,
             f"{key.name}.{way}",
-            _WALL.get(key.name, "To the {} wall").format(way).capitalize(),
+            _WALL.get(last_word(key.name), "To the {} wall").format(way).capitalize(),
             as_typed(way, now.get(way, "")),
             unit=unit,
         )
