@@ -63,14 +63,15 @@ def _id(asked: Asked, name: str) -> str:
     return "f-" + "".join(c if c.isalnum() else "-" for c in scoped)
 
 
-def _named(asked: Asked, name: str, hint: str) -> dict[str, Value]:
-    """What every control has: its name, its id, and which words describe it."""
+def _named(asked: Asked, name: str, hint: str, value: str | None = None) -> dict[str, Value]:
+    """What every control has: its name, its id, its value, and which words describe it."""
     wrong = bool(asked.trouble.get(name))
     parts = [f"{_id(asked, name)}-hint"] if hint else []
     parts += [f"{_id(asked, name)}-wrong"] if wrong else []
     return {
         "name": name,
         "id": _id(asked, name),
+        "value": value,
         "aria_describedby": " ".join(parts) or None,
         "aria_invalid": "true" if wrong else None,
     }
@@ -109,12 +110,11 @@ def text(
     control = h(
         "input",
         type=kind,
-        value=asked.said(name, value),
+        **_named(asked, name, hint, asked.said(name, value)),
         list=listed,
         inputmode=mode or None,
         autocomplete="off",
         maxlength=2000,
-        **_named(asked, name, hint),
     )
     offered = h("datalist", *(h("option", value=k) for k in known), id=listed) if known else ""
     return _field(asked, name, label, control, hint, [offered, more])
@@ -137,7 +137,7 @@ def length(
     control = h(
         "input",
         type="text",
-        value=asked.said(name, value),
+        **_named(asked, name, hint, asked.said(name, value)),
         autocomplete="off",
         maxlength=200,
         data_ruler=True,
@@ -147,7 +147,6 @@ def length(
         hx_trigger="change, input changed delay:250ms, ruler",
         hx_target=f"#{_id(asked, name)}-echo",
         hx_swap="innerHTML",
-        **_named(asked, name, hint),
     )
     echo = h("output", id=f"{_id(asked, name)}-echo", class_="echo", for_=_id(asked, name))
     return _field(asked, name, label, control, hint, echo)
