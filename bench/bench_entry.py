@@ -189,7 +189,7 @@ def entered_by_parts(page: Page, home: str) -> Thumb:
     thumb.send(page.get_by_role("button", name="Lay it out"))
     for part in dict.fromkeys(where.rpartition(".")[0] for where, _, _ in LENGTHS):
         section, _, name = part.partition(".")
-        mine = f"part={section}&name={name}" if name else f"part={section}#"
+        mine = f"part={section}&name={name}"
         thumb.send(page.locator(f'section a[href*="{mine}"]').first)
         for where, more, words in LENGTHS:
             before, _, key = where.rpartition(".")
