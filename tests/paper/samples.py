@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
-from pitwright.paper.flow import (
+from pitwright.paper.blocks import (
     Block,
     Bullets,
     Drawing,
@@ -16,8 +16,8 @@ from pitwright.paper.flow import (
     Side,
     Steps,
     Table,
-    flow,
 )
+from pitwright.paper.flow import flow
 from pitwright.paper.ink import HATCHES, MEDIUM, Pen
 from pitwright.paper.shapes import MARKERS, Arrow, Marker, Polygon, Polyline, Shape, text
 from pitwright.paper.sheet import A4, LETTER, Paper, Sheet

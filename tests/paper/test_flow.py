@@ -5,7 +5,8 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pitwright.paper.flow import Block, Heading, Paragraph, Steps, Table, flow
+from pitwright.paper.blocks import Block, Heading, Paragraph, Steps, Table
+from pitwright.paper.flow import flow
 from pitwright.paper.marks import Mark, Phrase, Tagged
 from pitwright.paper.sheet import A4, LETTER, Page, Paper
 from tests.paper.samples import blocks, papers, sample, words

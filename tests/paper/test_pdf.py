@@ -12,7 +12,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pitwright.paper.flow import Block, Paragraph, flow
+from pitwright.paper.blocks import Block, Paragraph
+from pitwright.paper.flow import flow
 from pitwright.paper.pdf import pdf
 from pitwright.paper.sheet import A4, LETTER, Paper, Sheet
 from pitwright.paper.words import LEAST_SIZE

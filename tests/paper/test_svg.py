@@ -11,7 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pitwright.paper.flow import Block, flow
+from pitwright.paper.blocks import Block
+from pitwright.paper.flow import flow
 from pitwright.paper.shapes import text
 from pitwright.paper.sheet import A4, LETTER, Paper, Sheet
 from pitwright.paper.svg import svg_drawing, svg_sheet

@@ -12,6 +12,7 @@ import pytest
 
 from pitwright.server.example import fill
 from tests.house.reading import ROOT
+from tests.server.forms_seen import forms_of
 from tests.server.ground import Ground, client, ground
 from tests.server.waiting import waited
 
@@ -119,7 +120,8 @@ def test_a_stale_page_says_what_changed_and_loses_nothing(tmp_path: Path) -> Non
         assert late.status_code == 422
         assert "Changed since this page was made" in late.text and 'value="2"' in late.text
         assert last.status_code == 303
-        assert 'name="cut_back" id="f-cut-back" value="2"' in page
+        form = next(f for f in forms_of(page) if f.keep == "stub-feed")
+        assert form.holds()["cut_back"] == "2"
 
 
 OBSTACLE = {
@@ -220,7 +222,7 @@ def test_one_undo_takes_back_all_that_one_form_wrote_however_much(tmp_path: Path
         form = {"form": "layout", "token": "z", "zones": "8", "pipe_in": "unknown"}
         form |= {"pipe_out": "unknown", "layout": "riser", "size": "1"}
         got = await one.post(f"{pit}/measure", data=form)
-        ids = got.headers["location"].partition("saved=")[2]
+        ids = got.headers["location"].partition("saved=")[2].partition("#")[0]
 
         def left() -> int:
             found = land.desk.pit(pit[5:])

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from pitwright.carry.content import Carried
-from pitwright.carry.markup import Markup, el, section
+from pitwright.carry.markup import section
+from pitwright.paper.markup import Html, h
 from pitwright.paper.owner import Leaving, box_card_sheet
 from pitwright.paper.sheet import PAPERS
 from pitwright.paper.svg import svg_page
@@ -12,10 +13,10 @@ from pitwright.wording.carry import PAGE
 __all__ = ["card_part"]
 
 
-def card_part(carried: Carried) -> Markup:
+def card_part(carried: Carried) -> Html:
     """The card's pages as drawings; nothing for a pit that no record knows. [mm]"""
     if not carried.land:
-        return Markup("")
+        return Html("")
     zones = tuple(zone.name for zone in carried.plan.survey.zones)
     nothing: tuple[str, ...] = ()
     # what was noted as "water stops ...", as on the card that is printed when the job is closed
@@ -26,7 +27,7 @@ def card_part(carried: Carried) -> Markup:
     )  # fmt: skip
     sheet = box_card_sheet(leaving, PAPERS["letter"])
     pages = [
-        el("div", Markup(svg_page(page, sheet.title, prefix="card")), class_="still", tabindex="0",
+        h("div", Html(svg_page(page, sheet.title, prefix="card")), class_="still", tabindex="0",
            role="group", aria_label=f"{PAGE['card']} {number}")
         for number, page in enumerate(sheet.pages, 1)
     ]  # fmt: skip

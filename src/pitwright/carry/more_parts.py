@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from pitwright.carry.content import Carried, Wiring
-from pitwright.carry.markup import Markup, bullets, el, section, table
+from pitwright.carry.markup import bullets, section, table
 from pitwright.paper.harness_sheet import harness_svg
+from pitwright.paper.markup import Html, h
 from pitwright.survey.checks import readings_within
 from pitwright.survey.pit import Survey
 from pitwright.wording.along import along_lines
@@ -26,41 +27,41 @@ _LEAST = 0.01
 """Places less likely than this are left out, as on the drawing. [-]"""
 
 
-def readings_part(survey: Survey) -> Markup:
+def readings_part(survey: Survey) -> Html:
     """Every reading as typed and as understood, with its one sigma. [in, mm]"""
     lines = [_reading(reading_row(r)) for r in readings_within(survey)]
-    return section("readings", PAGE["readings"], bullets(lines)) if lines else Markup("")
+    return section("readings", PAGE["readings"], bullets(lines)) if lines else Html("")
 
 
-def _reading(row: tuple[str, ...]) -> Markup:
+def _reading(row: tuple[str, ...]) -> Html:
     """One reading on one line: as typed, what it comes to, how sure, with what."""
     name, typed, trade, metric, sigma, tool = row
     size = trade if trade == metric else f"{trade} ({metric})"
-    return el("span", el("b", name), f": “{typed}”, {size}, ± {sigma}, {tool}")
+    return h("span", h("b", name), f": “{typed}”, {size}, ± {sigma}, {tool}")
 
 
-def wiring_part(wiring: Wiring | None) -> Markup:
+def wiring_part(wiring: Wiring | None) -> Html:
     """The harness drawn with the chances on it, the places in words, the next tests."""
     if wiring is None:
-        return Markup("")
+        return Html("")
     harness, got = wiring.harness, wiring.answer
     svg = harness_svg(harness, got, wiring.far).decode("utf-8")
     tests = [t.test for t in got.tests]
-    told = [el("div", Markup(svg), class_="still", tabindex="0", role="group",
+    told = [h("div", Html(svg), class_="still", tabindex="0", role="group",
                aria_label=f"{PAGE['wiring']}: {harness.name}")]  # fmt: skip
     if got.refusal is not None:
-        told.append(el("p", refusal_words(got.refusal)))
+        told.append(h("p", refusal_words(got.refusal)))
     else:
         rows = [
             (place_words(harness, p.place), f"{p.chance:.0%}", f"{p.without_clues:.0%}")
             for p in got.places
             if p.chance >= _LEAST
         ]
-        told.append(el("h3", PAGE["places"]))
+        told.append(h("h3", PAGE["places"]))
         told.append(table(("place", "chance", "without clues"), rows, PAGE["places"]))
         told.append(bullets([" ".join(line.split()) for line in along_lines(harness, wiring.far)]))
         if tests:
-            told += [el("h3", PAGE["next"]), bullets([test_words(harness, t) for t in tests], "ol")]
+            told += [h("h3", PAGE["next"]), bullets([test_words(harness, t) for t in tests], "ol")]
     shown = [reading_words(harness, r) for r in got.readings]
     if shown:
         told.append(table(("test", "shown"), shown, PAGE["readings"]))
@@ -68,56 +69,56 @@ def wiring_part(wiring: Wiring | None) -> Markup:
     return section("wiring", PAGE["wiring"], *told)
 
 
-def known_part(known: tuple[str, ...]) -> Markup:
+def known_part(known: tuple[str, ...]) -> Html:
     """What the record has of the pit."""
-    return section("known", PAGE["known"], bullets(known)) if known else Markup("")
+    return section("known", PAGE["known"], bullets(known)) if known else Html("")
 
 
-def caution_part() -> Markup:
+def caution_part() -> Html:
     """The cautions that stand on every sheet."""
     lines = [c.words for c in cautions()]
     return section("cautions", PAGE["cautions"], bullets(lines), open=True)
 
 
-def notes_part(carried: Carried) -> Markup:
+def notes_part(carried: Carried) -> Html:
     """The form for readings and words, the list of notes, and the ways out."""
-    names = [el("option", value=r.id) for r in readings_within(carried.plan.survey)]
-    zones = [el("option", value=z.name) for z in carried.plan.survey.zones]
-    form = el(
+    names = [h("option", value=r.id) for r in readings_within(carried.plan.survey)]
+    zones = [h("option", value=z.name) for z in carried.plan.survey.zones]
+    form = h(
         "div",
-        el("p", class_="told", id="kept", role="status"),
-        el("p", class_="told", id="rung", role="status"),
-        el("div",
+        h("p", class_="told", id="kept", role="status"),
+        h("p", class_="told", id="rung", role="status"),
+        h("div",
            _field("what", NOTES["what"], "names"),
            _field("typed", NOTES["typed"]),
            _field("zone", NOTES["zone"], "zone-names"),
-           el("button", NOTES["note_reading"], type="button"),
-           el("p", class_="told", role="status"),
+           h("button", NOTES["note_reading"], type="button"),
+           h("p", class_="told", role="status"),
            data_form="reading", class_="field"),
-        el("div",
+        h("div",
            _field("words", NOTES["more"]),
-           el("button", NOTES["note_words"], type="button"),
-           el("p", class_="told", role="status"),
+           h("button", NOTES["note_words"], type="button"),
+           h("p", class_="told", role="status"),
            data_form="note", class_="field"),
-        el("datalist", *names, id="names"),
-        el("datalist", *zones, id="zone-names"),
-        el("ul", id="noted"),
-        el("p", NOTES["none"], id="nothing"),
-        el("p",
-           el("button", NOTES["save"], type="button", id="save"), " ",
-           el("button", NOTES["copy"], type="button", id="copy")),
-        el("p", class_="told", id="out", role="status"),
-        el("div",
-           el("label", NOTES["text"], for_="as-text"),
-           el("textarea", id="as-text", rows="6", readonly=True),
+        h("datalist", *names, id="names"),
+        h("datalist", *zones, id="zone-names"),
+        h("ul", id="noted"),
+        h("p", NOTES["none"], id="nothing"),
+        h("p",
+           h("button", NOTES["save"], type="button", id="save"), " ",
+           h("button", NOTES["copy"], type="button", id="copy")),
+        h("p", class_="told", id="out", role="status"),
+        h("div",
+           h("label", NOTES["text"], for_="as-text"),
+           h("textarea", id="as-text", rows="6", readonly=True),
            id="text-out", hidden=True, class_="field"),
         hidden=True, id="form",
     )  # fmt: skip
-    quiet = el("p", PAGE["no_script"], id="no-script")
+    quiet = h("p", PAGE["no_script"], id="no-script")
     return section("notes", PAGE["notes"], quiet, form, open=True)
 
 
-def _field(id: str, label: str, names: str = "") -> Markup:
+def _field(id: str, label: str, names: str = "") -> Html:
     more: dict[str, str] = {"list": names} if names else {}
-    box = el("input", id=id, autocomplete="off", data_draft=id, **more)
-    return el("div", el("label", label, for_=id), box)
+    box = h("input", id=id, autocomplete="off", data_draft=id, **more)
+    return h("div", h("label", label, for_=id), box)

@@ -13,7 +13,7 @@ from typing import Any
 
 from pitwright.carry.card_part import card_part
 from pitwright.carry.content import Carried
-from pitwright.carry.markup import Markup, el, json_block, policy
+from pitwright.carry.markup import policy
 from pitwright.carry.more_parts import (
     caution_part,
     known_part,
@@ -22,6 +22,7 @@ from pitwright.carry.more_parts import (
     wiring_part,
 )
 from pitwright.carry.plan_part import drawing_part, load_part, settle_part, zone_parts
+from pitwright.paper.markup import Html, h, json_block
 from pitwright.paper.turning import asset
 from pitwright.wording.carry import NOTES, PAGE, made_line
 from pitwright.wording.pit_sheet import pit_line
@@ -61,39 +62,39 @@ def carry_page(carried: Carried) -> str:
     listed = [name for name in _LISTED if f' id="{name}"' in there]
     styles = [_own("carry.css"), asset("turning.css")]
     scripts = [asset("turning.js"), _own("carry.js")]
-    body = el(
+    body = h(
         "body",
-        el("header", el("h1", plan.survey.name), *_under(carried)),
-        el("nav", *(el("a", PAGE[n], href=f"#{n}") for n in listed), aria_label=PAGE["contents"]),
-        el("main", *parts),
-        json_block(_data(carried), "carried"),
-        *(Markup(f"<script>{text}</script>") for text in scripts),
+        h("header", h("h1", plan.survey.name), *_under(carried)),
+        h("nav", *(h("a", PAGE[n], href=f"#{n}") for n in listed), aria_label=PAGE["contents"]),
+        h("main", *parts),
+        json_block(_data(carried), id="carried"),
+        *(Html(f"<script>{text}</script>") for text in scripts),
     )
-    head = el(
+    head = h(
         "head",
-        Markup('<meta charset="utf-8">'),
-        el("meta", http_equiv="Content-Security-Policy", content=policy(scripts, styles)),
-        el("meta", name="viewport", content="width=device-width, initial-scale=1"),
-        el("meta", name="color-scheme", content="light dark"),
-        el("meta", name="referrer", content="no-referrer"),
-        el("title", f"{PAGE['kind']}: {plan.survey.name}"),
-        el("link", rel="icon", href="data:,"),
-        *(Markup(f"<style>{text}</style>") for text in styles),
+        Html('<meta charset="utf-8">'),
+        h("meta", http_equiv="Content-Security-Policy", content=policy(scripts, styles)),
+        h("meta", name="viewport", content="width=device-width, initial-scale=1"),
+        h("meta", name="color-scheme", content="light dark"),
+        h("meta", name="referrer", content="no-referrer"),
+        h("title", f"{PAGE['kind']}: {plan.survey.name}"),
+        h("link", rel="icon", href="data:,"),
+        *(Html(f"<style>{text}</style>") for text in styles),
     )
-    return f"<!doctype html>\n{el('html', head, body, lang='en')}\n"
+    return f"<!doctype html>\n{h('html', head, body, lang='en')}\n"
 
 
 def _own(name: str) -> str:
     return files("pitwright.carry").joinpath(f"assets/{name}").read_text("utf-8")
 
 
-def _under(carried: Carried) -> list[Markup]:
+def _under(carried: Carried) -> list[Html]:
     said = [
         pit_line(carried.plan.survey),
         made_line(carried.made, carried.program, bool(carried.base.subject)),
         PAGE["read_only"],
     ]
-    return [el("p", line) for line in said if line]
+    return [h("p", line) for line in said if line]
 
 
 def _data(carried: Carried) -> dict[str, Any]:

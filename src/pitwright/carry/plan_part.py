@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from datetime import datetime
 
-from pitwright.carry.markup import Markup, bullets, el, section, table
+from pitwright.carry.markup import bullets, section, table
 from pitwright.findings import Refusal
 from pitwright.joining.assembly import Step
+from pitwright.paper.markup import Html, h
 from pitwright.paper.pit_sheet import plan_scene, settle_lines
 from pitwright.paper.turning import plan_turning, stills, turning_html
 from pitwright.planning import Plan, ZonePlan, beside_load
@@ -29,21 +30,19 @@ from pitwright.wording.steps import began_at, capital, step_lines, step_words
 __all__ = ["drawing_part", "load_part", "settle_part", "zone_parts"]
 
 
-def drawing_part(plan: Plan) -> Markup:
+def drawing_part(plan: Plan) -> Html:
     """The drawing that turns; plan and elevation where no script runs."""
-    drawn = Markup(turning_html(plan_turning(plan), stills(plan_scene(plan))))
+    drawn = Html(turning_html(plan_turning(plan), stills(plan_scene(plan))))
     return section("drawing", PAGE["drawing"], drawn, open=True)
 
 
-def settle_part(plan: Plan) -> Markup:
+def settle_part(plan: Plan) -> Html:
     """What to settle before a cut."""
     lines = settle_lines(plan)
-    return (
-        section("before", PAGE["before"], bullets(lines, "ol"), open=True) if lines else el("div")
-    )
+    return section("before", PAGE["before"], bullets(lines, "ol"), open=True) if lines else h("div")
 
 
-def zone_parts(plan: Plan, stages: Mapping[str, int]) -> Markup:
+def zone_parts(plan: Plan, stages: Mapping[str, int]) -> Html:
     """Every zone: its cut list and how it is put in, or why there is none.
 
     ``stages`` says how many times its work was resumed, where it was: what is noted says so too.
@@ -54,30 +53,30 @@ def zone_parts(plan: Plan, stages: Mapping[str, int]) -> Markup:
     return section("zones", PAGE["zones"], *parts, *_beside(plan, began), open=True)
 
 
-def _beside(plan: Plan, began: datetime | None) -> Iterator[Markup]:
+def _beside(plan: Plan, began: datetime | None) -> Iterator[Html]:
     """Every planned way that is no train between two stubs: what stays, steps, what to load."""
     for one in plan.beside:
         if isinstance(one.answer, Refusal):
             continue
         load = beside_load(plan.survey, one.answer)
-        yield el(
+        yield h(
             "details",
-            el("summary", f"{BESIDE}: {beside_name(one, plan.survey)}"),
+            h("summary", f"{BESIDE}: {beside_name(one, plan.survey)}"),
             bullets([line.strip() for line in beside_lines(one, began)]),
             table(words.LOAD_HEAD, words.load_rows(load.lines, load.pipes), "load list"),
         )
 
 
-def _zone(zone: ZonePlan, began: datetime | None, stage: int) -> Markup:
+def _zone(zone: ZonePlan, began: datetime | None, stage: int) -> Html:
     option = zone.best
     if isinstance(zone.answer, Refusal) or option is None:
         assert isinstance(zone.answer, Refusal)
         lines = [refused_line(), *refusal_lines(zone.answer, 3)]
-        return el("section", el("h3", zone.zone.name), el("p", lines[0]), bullets(lines[1:]))
+        return h("section", h("h3", zone.zone.name), h("p", lines[0]), bullets(lines[1:]))
     name = str(zone.zone.id)
-    return el(
+    return h(
         "section",
-        el("h3", words.zone_title(zone.zone.name, option)),
+        h("h3", words.zone_title(zone.zone.name, option)),
         table(words.CUT_HEAD[:3], [_row(p) for p in option.cuts.pieces], "cut list")
         if option.cuts.pieces
         else "",
@@ -88,22 +87,22 @@ def _zone(zone: ZonePlan, began: datetime | None, stage: int) -> Markup:
     )
 
 
-def _row(piece: Piece) -> tuple[Markup, Markup, str]:
+def _row(piece: Piece) -> tuple[Html, Html, str]:
     sure = f" ({within_words(piece.within)})" if piece.within > 0.0 else ""
     between = f"{piece.before} to {piece.after}"
-    return el("b", piece.letter), el("b", both_text(piece.length) + sure), between
+    return h("b", piece.letter), h("b", both_text(piece.length) + sure), between
 
 
-def _as_cut(piece: Piece, named: str, called: str) -> Markup:
+def _as_cut(piece: Piece, named: str, called: str) -> Html:
     """The field that notes how long a piece was cut; shown once the script runs."""
     said = f"{NOTES['as_cut']}, {called} {piece.letter}"
     id = f"cut-{named}".replace(" ", "-")
-    return el(
+    return h(
         "div",
-        el("label", said, for_=id),
-        el("input", id=id, inputmode="text", autocomplete="off", data_draft=id),
-        el("button", NOTES["note"], type="button", aria_label=f"{NOTES['note']}: {said}"),
-        el("p", class_="told", role="status"),
+        h("label", said, for_=id),
+        h("input", id=id, inputmode="text", autocomplete="off", data_draft=id),
+        h("button", NOTES["note"], type="button", aria_label=f"{NOTES['note']}: {said}"),
+        h("p", class_="told", role="status"),
         class_="field", hidden=True, data_form="piece", data_label=named,
         data_planned=f"{inches_text(piece.length)}", data_metres=f"{piece.length:.6f}",
     )  # fmt: skip
@@ -120,10 +119,10 @@ def _lines(option: Option) -> Iterator[str]:
         yield from (f"{capital(line)}." for line in chance_lines(option.doubt))
 
 
-def _steps(option: Option, zone: str, stage: int, began: datetime | None) -> Markup:
+def _steps(option: Option, zone: str, stage: int, began: datetime | None) -> Html:
     """How it goes in, each step to be ticked; what it joins is noted as made."""
     if option.assembly is None:
-        return Markup("")
+        return Html("")
     lines = list(
         step_lines(option.assembly, began, held_pieces(option.doubt), held_rolls(option.doubt))
     )
@@ -133,14 +132,14 @@ def _steps(option: Option, zone: str, stage: int, began: datetime | None) -> Mar
     ]
     title = words.steps_title(option, began)
     cure = max((step.waits.cure for step in option.assembly.steps), default=0.0)
-    water = el("p", water_after(cure), class_="clock", data_water=zone) if cure else ""
-    return el("div", el("h4", title), bullets(rows, "ol"), water)
+    water = h("p", water_after(cure), class_="clock", data_water=zone) if cure else ""
+    return h("div", h("h4", title), bullets(rows, "ol"), water)
 
 
-def _step(line: str, number: int, zone: str, stage: int, step: Step) -> Markup:
+def _step(line: str, number: int, zone: str, stage: int, step: Step) -> Html:
     """A step with its tick; one that is cemented has the clocks that its tick starts. [s]"""
     done = f"{NOTES['done']}: {zone} {number}, {line}"
-    button = el("button", NOTES["done"], type="button", aria_label=done, aria_pressed="false")
+    button = h("button", NOTES["done"], type="button", aria_label=done, aria_pressed="false")
     named = "|".join(labelled(zone, stage, joint + 1) for joint in step.joints)
     waits = step.waits
     runs = {
@@ -148,52 +147,52 @@ def _step(line: str, number: int, zone: str, stage: int, step: Step) -> Markup:
         for name, seconds in (("hold", waits.hold), ("set", waits.set), ("cure", waits.cure))
         if seconds > 0.0
     }
-    form = el(
+    form = h(
         "span", button, hidden=True, data_form="step",
         data_step=step_label(zone, stage, number, step.code),
         data_zone=zone, data_label=named, data_what=step_words(step), **runs,
     )  # fmt: skip
-    clock = el("p", class_="clock", hidden=True) if runs else ""
-    return el("div", el("span", line), form, clock, class_="joint")
+    clock = h("p", class_="clock", hidden=True) if runs else ""
+    return h("div", h("span", line), form, clock, class_="joint")
 
 
-def _others(zone: ZonePlan, began: datetime | None) -> Markup:
+def _others(zone: ZonePlan, began: datetime | None) -> Html:
     """Every way of the zone side by side, where there is more than one."""
     if isinstance(zone.answer, Refusal) or len(zone.answer) == 1:
-        return Markup("")
+        return Html("")
     rows = [words.option_row(o, n, began) for n, o in enumerate(zone.answer, 1)]
     head = (PAGE["number"], *words.OPTIONS_HEAD[1:])
     ways = table(head, rows, f"{words.OPTIONS}: {zone.zone.name}")
-    return el("details", el("summary", f"{words.OPTIONS} ({len(rows)})"), ways)
+    return h("details", h("summary", f"{words.OPTIONS} ({len(rows)})"), ways)
 
 
-def _joints(option: Option, zone: str, stage: int) -> Markup:
+def _joints(option: Option, zone: str, stage: int) -> Html:
     """Every joint in order, each to be noted as made."""
     rows = [_joint(j, labelled(zone, stage, n)) for n, j in enumerate(option.cuts.joints, 1)]
-    return el("div", el("h4", PAGE["joints"]), bullets(rows, "ol"))
+    return h("div", h("h4", PAGE["joints"]), bullets(rows, "ol"))
 
 
-def _joint(joint: Joint, named: str) -> Markup:
+def _joint(joint: Joint, named: str) -> Html:
     where = PAGE["pit" if joint.where is Where.PIT else "bench"]
     text = f"{joint.before} – {joint.after} ({where})"
     said = f"{NOTES['made']}: {NOTES['joint']} {named}, {text}"
-    button = el("button", NOTES["made"], type="button", aria_label=said)
-    return el(
+    button = h("button", NOTES["made"], type="button", aria_label=said)
+    return h(
         "div",
-        el("span", text),
-        el("span", button, hidden=True, data_form="joint", data_label=named, data_what=text),
+        h("span", text),
+        h("span", button, hidden=True, data_form="joint", data_label=named, data_what=text),
         class_="joint",
     )
 
 
-def load_part(plan: Plan) -> Markup:
+def load_part(plan: Plan) -> Html:
     """What to take along."""
     if not plan.load.lines:
-        return Markup("")
+        return Html("")
     rows = words.load_rows(plan.load.lines, plan.load.pipes)
     return section(
         "load",
         PAGE["load"],
         table(words.LOAD_HEAD, rows, "load list"),
-        el("p", words.tools_line(plan.load.wants)),
+        h("p", words.tools_line(plan.load.wants)),
     )

@@ -3,6 +3,10 @@
 The scene is the one that goes on paper. Every element carries its points of the pit [m] in
 ``data-p``, so that a small script can project them again when a finger turns the view; without
 the script the three views are links. Screen units are pixels at a width of 360 [px].
+
+Why this beside :mod:`pitwright.paper.turning`: here the server draws, stubs are links to tap and
+nothing is lost without a script; there one file without a server draws itself, with hatching,
+dimensions and toggles, from data. They share the scene, the cameras and the words.
 """
 
 from __future__ import annotations
@@ -15,6 +19,7 @@ from pitwright.geometry.vector import Vec, across, add, scale, sub, unit
 from pitwright.pages.html import Html, h
 from pitwright.paper.camera import Camera, elevation, isometric, plan, points_of
 from pitwright.paper.scene import Scene
+from pitwright.wording.turning import TURNING
 
 __all__ = ["VIEWS", "WIDE", "Spot", "drawn"]
 
@@ -25,7 +30,6 @@ AIR = 42.0
 REACH = 25.0
 """Radius of what a thumb must hit. [px]"""
 VIEWS = {"isometric": isometric, "plan": plan, "elevation": elevation}
-_WORDS = {"isometric": "From a corner", "plan": "From above", "elevation": "From the side"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,12 +81,12 @@ def _views(name: str, link: str) -> Html:
     links = [
         h(
             "a",
-            words,
+            TURNING[key],
             href=f"{link}{mark}view={key}#drawing",
             data_turn_to=key,
             aria_current="true" if key == name else None,
         )
-        for key, words in _WORDS.items()
+        for key in VIEWS
     ]
     return h("figcaption", *links, class_="views")
 

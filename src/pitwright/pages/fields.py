@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from pitwright.pages.asked import Asked
-from pitwright.pages.html import Child, Html, h
+from pitwright.pages.frame import trouble_box
+from pitwright.paper.markup import Child, Html, Value, h
 
-__all__ = ["area", "choice", "form", "hidden", "length", "pick", "text"]
+__all__ = ["area", "choice", "form", "group", "hidden", "length", "pasted", "pick", "text"]
 
 
 def hidden(name: str, value: str) -> Html:
@@ -62,10 +63,34 @@ def _id(asked: Asked, name: str) -> str:
     return "f-" + "".join(c if c.isalnum() else "-" for c in scoped)
 
 
-def _described(asked: Asked, name: str, hint: str) -> str | None:
+def _named(asked: Asked, name: str, hint: str, value: str | None = None) -> dict[str, Value]:
+    """What every control has: its name, its id, its value, and which words describe it."""
+    wrong = bool(asked.trouble.get(name))
     parts = [f"{_id(asked, name)}-hint"] if hint else []
-    parts += [f"{_id(asked, name)}-wrong"] if asked.trouble.get(name) else []
-    return " ".join(parts) or None
+    parts += [f"{_id(asked, name)}-wrong"] if wrong else []
+    return {
+        "name": name,
+        "id": _id(asked, name),
+        "value": value,
+        "aria_describedby": " ".join(parts) or None,
+        "aria_invalid": "true" if wrong else None,
+    }
+
+
+def group(
+    asked: Asked, name: str, label: str, *inside: Child, hint: str = "", kind: str = ""
+) -> Html:
+    """Several controls under one label; what is wrong with ``name`` stands below them."""
+    wrong = asked.trouble.get(name, "")
+    look = " ".join(word for word in ("field", kind, "bad" if wrong else "") if word)
+    return h(
+        "fieldset",
+        h("legend", label),
+        h("p", hint, class_="hint") if hint else "",
+        *inside,
+        h("p", wrong, class_="wrong") if wrong else "",
+        class_=look,
+    )
 
 
 def text(
@@ -85,15 +110,11 @@ def text(
     control = h(
         "input",
         type=kind,
-        name=name,
-        id=_id(asked, name),
-        value=asked.said(name, value),
+        **_named(asked, name, hint, asked.said(name, value)),
         list=listed,
         inputmode=mode or None,
         autocomplete="off",
         maxlength=2000,
-        aria_describedby=_described(asked, name, hint),
-        aria_invalid="true" if asked.trouble.get(name) else None,
     )
     offered = h("datalist", *(h("option", value=k) for k in known), id=listed) if known else ""
     return _field(asked, name, label, control, hint, [offered, more])
@@ -116,16 +137,12 @@ def length(
     control = h(
         "input",
         type="text",
-        name=name,
-        id=_id(asked, name),
-        value=asked.said(name, value),
+        **_named(asked, name, hint, asked.said(name, value)),
         autocomplete="off",
         maxlength=200,
         data_ruler=True,
         data_plus=ways[0] if ways else None,
         data_minus=ways[1] if ways else None,
-        aria_describedby=_described(asked, name, hint),
-        aria_invalid="true" if asked.trouble.get(name) else None,
         hx_get="/echo" if unit == "in" else f"/echo?unit={unit}",
         hx_trigger="change, input changed delay:250ms, ruler",
         hx_target=f"#{_id(asked, name)}-echo",
@@ -142,12 +159,8 @@ def area(
     control = h(
         "textarea",
         asked.said(name, value),
-        name=name,
-        id=_id(asked, name),
         rows=rows,
-        maxlength=20000,
-        aria_describedby=_described(asked, name, hint),
-        aria_invalid="true" if asked.trouble.get(name) else None,
+        **_named(asked, name, hint),
     )
     return _field(asked, name, label, control, hint)
 
@@ -169,10 +182,7 @@ def choice(
     control = h(
         "select",
         *(h("option", said, value=v, selected=v == now) for v, said in every),
-        name=name,
-        id=_id(asked, name),
-        aria_describedby=_described(asked, name, hint),
-        aria_invalid="true" if asked.trouble.get(name) else None,
+        **_named(asked, name, hint),
     )
     return _field(asked, name, label, control, hint)
 
@@ -182,7 +192,6 @@ def pick(
 ) -> Html:
     """One of a few, as large buttons."""
     now = asked.said(name, value)
-    wrong = asked.trouble.get(name, "")
     buttons = [
         h(
             "label",
@@ -192,10 +201,17 @@ def pick(
         )
         for v, said in options
     ]
-    return h(
-        "fieldset",
-        h("legend", label),
-        h("div", *buttons, class_="picks"),
-        h("p", wrong, class_="wrong") if wrong else "",
-        class_="field bad" if wrong else "field",
+    return group(asked, name, label, h("div", *buttons, class_="picks"))
+
+
+def pasted(asked: Asked, action: str, name: str, words: str, *, seen: int, button: str) -> Html:
+    """The text of a file, typed or pasted in; the form is named by ``asked``'s scope."""
+    return form(
+        asked,
+        action,
+        trouble_box(asked),
+        area(asked, name, words, rows=6),
+        name=asked.scope,
+        seen=seen,
+        button=button,
     )

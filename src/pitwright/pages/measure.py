@@ -9,6 +9,7 @@ from pitwright.pages.frame import notice, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.keys import FORMS, NAMED, trouble_of
 from pitwright.pages.layouts import LAYOUTS, MOST_ZONES
+from pitwright.pages.missing import ALL, all_missing, asks_of, missing_form
 from pitwright.pages.part_form import PARTS, names_of, part_form, titled
 from pitwright.pages.pit import picture
 from pitwright.pages.signs import as_kept, too_far
@@ -69,9 +70,12 @@ def measure_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Pag
         part = ""
     if part in FORMS:
         inside.append(part_form(pit, asked, part, name))
+    elif asked.said("form") == ALL or part == ALL:
+        inside.append(missing_form(pit, asked))
     elif not pit.readings:
         inside.append(_start(pit, asked))
-    inside += [_missing(pit), _parts(pit), _doubts(pit)]
+    asking = asked.said("form") == ALL or part == ALL
+    inside += [_missing(pit, asking), _parts(pit), _doubts(pit)]
     if pit.readings:
         inside.append(
             h("details", h("summary", "From a file, or a typical layout"), _start(pit, asked))
@@ -120,12 +124,11 @@ def _start(pit: Pit, asked: Asked) -> Html:
         h(
             "details",
             h("summary", "Read a survey file instead"),
-            fields.form(
+            fields.pasted(
                 filed,
                 f"{pit.home}/measure",
-                trouble_box(filed),
-                fields.area(filed, "survey", "The text of a *.pit.toml", rows=6),
-                name="file",
+                "survey",
+                "The text of a *.pit.toml",
                 seen=pit.count,
                 button="Take its readings in",
             ),
@@ -134,8 +137,8 @@ def _start(pit: Pit, asked: Asked) -> Html:
     )
 
 
-def _missing(pit: Pit) -> Child:
-    """What keeps the survey from being whole, with the way to each."""
+def _missing(pit: Pit, asking: bool) -> Child:
+    """What keeps the survey from being whole, with the way to each; ``asking``: all is asked."""
     if not pit.readings:
         return ""
     found = wanting(pit)
@@ -145,7 +148,13 @@ def _missing(pit: Pit) -> Child:
             h("p", h("a", "Choose a way", href=f"{pit.home}/choose", class_="main")),
         )
     told = [h("li", h("a", w.words, href=way_to(pit, w.part, w.name, w.field))) for w in found]
-    return h("section", h("h2", f"Still missing ({len(told)})"), h("ul", *told, class_="list"))
+    whole = h("a", "Enter all of it on one page", href=all_missing(pit), class_="main")
+    return h(
+        "section",
+        h("h2", f"Still missing ({len(told)})"),
+        h("p", whole) if not asking and next(asks_of(pit), None) else "",
+        h("ul", *told, class_="list"),
+    )
 
 
 def _parts(pit: Pit) -> Html:

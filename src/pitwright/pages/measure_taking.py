@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 
 from pitwright.errors import BadInput
 from pitwright.pages.asked import Asked, Taken
 from pitwright.pages.keys import FORMS, NAMED, Key, key_of, trouble_of
 from pitwright.pages.layouts import LAYOUTS, MOST_ZONES, readings_for
+from pitwright.pages.missing import ALL, all_missing, asks_of, field_name
 from pitwright.pages.part_form import WALLS, typed_text, unit_of
 from pitwright.pages.readings import Path, Typed, from_survey, survey_text, want
 from pitwright.pages.signs import as_kept, too_far
@@ -21,6 +23,8 @@ __all__ = ["field_of_mistake", "form_value", "take_measure", "wrong_alone"]
 
 def take_measure(pit: Pit, asked: Asked) -> Taken:
     """The readings of a form, those alone that are new; or what is wrong with them."""
+    if asked.said("form") == ALL:
+        return _take_missing(pit, asked)
     match asked.said("form"):
         case "layout":
             return _take_layout(pit, asked)
@@ -56,6 +60,16 @@ def _was(pit: Pit, asked: Asked, part: str, name: str) -> dict[str, str]:
     return {key.name: typed_text(pit, part, name, key.name) for key in FORMS[part]}
 
 
+def _take_missing(pit: Pit, asked: Asked) -> Taken:
+    """What was typed of all that is missing; what is still empty stays missing."""
+    typed = {path: form_value(asked, key) for path, key in asks_of(pit)}
+    changed = {path: said for path, said in typed.items() if said}
+    if not changed:
+        return Taken(trouble={"": "Type at least one of them."})
+    wrong = _wrong(pit, changed, field_name)
+    return Taken(tuple(want(p, said) for p, said in changed.items()), f"{pit.home}/measure", wrong)
+
+
 def _came(asked: Asked, key: Key) -> bool:
     """Whether the form had this value at all; what it had not is left as it stands."""
     return any(name == key.name or name.startswith(f"{key.name}.") for name in asked.form)
@@ -75,15 +89,22 @@ def form_value(asked: Asked, key: Key) -> str:
     return asked.said(key.name).strip()
 
 
-def _wrong(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
+def _key_name(path: Path) -> str:
+    """The field of a reading in the form of its part: its key."""
+    return path[-1]
+
+
+def _wrong(
+    pit: Pit, changed: Mapping[Path, str], field: Callable[[Path], str] = _key_name
+) -> dict[str, str]:
     """What is wrong with new readings, by their field; what is only missing is no mistake yet."""
     gaps = {
-        f"{path[-1]}.{n}": "Measure this one too: 0 where it is level."
+        f"{field(path)}.{n}": "Measure this one too: 0 where it is level."
         for path, said in changed.items()
         for n, p in enumerate(said.split(", "))
         if p == "?"
     }
-    gaps |= wrong_alone(pit, changed)
+    gaps |= wrong_alone(pit, changed, field)
     if gaps:
         return gaps
     merged = {**pit.readings, **{p: Typed(said) for p, said in changed.items()}}
@@ -94,13 +115,15 @@ def _wrong(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
         return {"": trouble_of(mistake)}
     found: dict[str, str] = {}
     for one in partly.mistakes:
-        key = field_of_mistake(one.where, changed)
+        key = field_of_mistake(one.where, changed, field)
         if key and one.got not in (None, ""):
             found[key] = trouble_of(one)
     return found
 
 
-def wrong_alone(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
+def wrong_alone(
+    pit: Pit, changed: Mapping[Path, str], field: Callable[[Path], str] = _key_name
+) -> dict[str, str]:
     """What is wrong with a value whatever the others are, by its field."""
     unit = unit_of(pit)
     found: dict[str, str] = {}
@@ -109,12 +132,12 @@ def wrong_alone(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
         if key is None or not said or said[:1] in ("[", "{"):
             continue
         try:
-            for field, text in _lengths(key, said):
-                measure(text, default=unit, where=field)
+            for name, text in _lengths(replace(key, name=field(path)), said):
+                measure(text, default=unit, where=name)
                 if asks := too_far(text, unit):
-                    found[field] = asks
+                    found[name] = asks
             if key.form == "pipe" and said != "unknown":
-                pit.shelf.pipe(said, key.name)
+                pit.shelf.pipe(said, field(path))
         except BadInput as mistake:
             found[mistake.where] = trouble_of(mistake)
     return found
@@ -134,15 +157,17 @@ def _lengths(key: Key, said: str) -> list[tuple[str, str]]:
     return []
 
 
-def field_of_mistake(where: str, changed: Iterable[Path]) -> str:
+def field_of_mistake(
+    where: str, changed: Iterable[Path], field: Callable[[Path], str] = _key_name
+) -> str:
     """The field a mistake is about, if the form has it."""
     plain = where.replace('"', "")
     for path in changed:
         start = ".".join(path)
         if plain == start:
-            return path[-1]
+            return field(path)
         if plain.startswith(f"{start}."):
-            return f"{path[-1]}.{plain[len(start) + 1 :].split('.')[0]}"
+            return f"{field(path)}.{plain[len(start) + 1 :].split('.')[0]}"
     return ""
 
 
@@ -161,7 +186,7 @@ def _take_layout(pit: Pit, asked: Asked) -> Taken:
     size = asked.said("size").strip() or "1"
     every = readings_for(layout, count, *pipes, size)
     new = [(p, said) for p, said in every if p not in pit.readings]
-    return Taken(tuple(want(p, said) for p, said in new), f"{pit.home}/measure", wrong)
+    return Taken(tuple(want(p, said) for p, said in new), all_missing(pit), wrong)
 
 
 def _take_file(pit: Pit, asked: Asked) -> Taken:

@@ -11,7 +11,7 @@ from pitwright.pages.frame import trouble_box
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.keys import FORMS, NAMED, Key
 from pitwright.pages.readings import Path
-from pitwright.pages.signs import as_typed
+from pitwright.pages.signs import as_typed, last_word
 from pitwright.pages.standing import Pit
 from pitwright.survey.obstacles import BOX, LONG, ROUNDED
 from pitwright.survey.pit import UNITS
@@ -161,7 +161,7 @@ def key_field(pit: Pit, asked: Asked, key: Key, value: str) -> Html:
                 label,
                 value,
                 hint=key.hint,
-                ways=("up", "down") if key.name == "grade" else None,
+                ways=("up", "down") if last_word(key.name) == "grade" else None,
                 unit=unit,
             )
         case "depth":
@@ -221,11 +221,10 @@ def _point(asked: Asked, key: Key, label: str, value: str, unit: str) -> Html:
         for n, (plus, minus) in enumerate(_WAYS)
     ]
     words = "" if parts else value
-    wrong = asked.trouble.get(key.name, "")
-    return h(
-        "fieldset",
-        h("legend", label),
-        h("p", key.hint, class_="hint") if key.hint else "",
+    return fields.group(
+        asked,
+        key.name,
+        label,
         h("div", *lengths, class_="three"),
         h(
             "details",
@@ -239,8 +238,8 @@ def _point(asked: Asked, key: Key, label: str, value: str, unit: str) -> Html:
             ),
             open=bool(words or asked.said(f"{key.name}.words")) or None,
         ),
-        h("p", wrong, class_="wrong") if wrong else "",
-        class_="field point bad" if wrong else "field point",
+        hint=key.hint,
+        kind="point",
     )
 
 
@@ -253,21 +252,13 @@ def _walls(asked: Asked, key: Key, label: str, value: str, unit: str) -> Html:
         fields.length(
             asked,
             f"{key.name}.{way}",
-            _WALL.get(key.name, "To the {} wall").format(way).capitalize(),
+            _WALL.get(last_word(key.name), "To the {} wall").format(way).capitalize(),
             as_typed(way, now.get(way, "")),
             unit=unit,
         )
         for way in WALLS
     ]
-    wrong = asked.trouble.get(key.name, "")
-    return h(
-        "fieldset",
-        h("legend", label),
-        h("p", key.hint, class_="hint") if key.hint else "",
-        h("div", *lengths, class_="two"),
-        h("p", wrong, class_="wrong") if wrong else "",
-        class_="field bad" if wrong else "field",
-    )
+    return fields.group(asked, key.name, label, h("div", *lengths, class_="two"), hint=key.hint)
 
 
 def _understood(pit: Pit, part: str, name: str) -> Child:

@@ -246,12 +246,11 @@ def _lay_wiring(pit: Pit, asked: Asked) -> Html:
         h(
             "details",
             h("summary", "or the text of a harness file"),
-            fields.form(
+            fields.pasted(
                 own,
                 f"{pit.home}/prove",
-                trouble_box(own),
-                fields.area(own, "text", "The text of a *.harness.toml", rows=6),
-                name="harness",
+                "text",
+                "The text of a *.harness.toml",
                 seen=pit.count,
                 button="Take it in",
             ),

@@ -6,7 +6,7 @@ import re
 
 from pitwright.units.measure import opposite
 
-__all__ = ["MOST_BARE", "as_kept", "as_typed", "too_far"]
+__all__ = ["MOST_BARE", "as_kept", "as_typed", "last_word", "too_far"]
 
 MOST_BARE = 72.0
 """A number without a unit that is larger than this is asked about. [in] Judgement."""
@@ -15,13 +15,18 @@ _LESS = ("left", "upstream", "floor")
 _DASHES = "-−–—"
 
 
+def last_word(field: str) -> str:
+    """What a field is about, whatever it is the field of: "floor" of "box.floor"."""
+    return field.rpartition(".")[2]
+
+
 def as_kept(name: str, typed: str) -> str:
     """A length as a reading keeps it: what lies behind the datum gets its minus, typed or not.
 
     A plus says that it lies on the other side after all.
     """
     said = typed.strip()
-    if name not in _LESS or not said:
+    if last_word(name) not in _LESS or not said:
         return said
     if said[0] == "+":
         return said[1:].lstrip()
@@ -30,7 +35,7 @@ def as_kept(name: str, typed: str) -> str:
 
 def as_typed(name: str, kept: str) -> str:
     """The reverse of :func:`as_kept`."""
-    if name not in _LESS or not kept:
+    if last_word(name) not in _LESS or not kept:
         return kept
     if kept[0] in _DASHES:
         return opposite(kept)

@@ -8,45 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pitwright.paper.blocks import (
-    BODY,
-    SMALL,
-    Block,
-    Bullets,
-    Drawing,
-    Gap,
-    Heading,
-    Kept,
-    Paragraph,
-    Rule,
-    Side,
-    Slab,
-    Steps,
-    Table,
-    lines,
-    stacked,
-)
+from pitwright.paper.blocks import SMALL, Block, Slab, lines, stacked
 from pitwright.paper.ink import FINE
 from pitwright.paper.shapes import Line, Placed, Shape, Text
 from pitwright.paper.sheet import Page, Paper
 from pitwright.paper.words import rise, runs_of
 
-__all__ = [
-    "BODY",
-    "Block",
-    "Bullets",
-    "Drawing",
-    "Gap",
-    "Heading",
-    "Kept",
-    "Paragraph",
-    "Rule",
-    "Side",
-    "Slab",
-    "Steps",
-    "Table",
-    "flow",
-]
+__all__ = ["flow"]
 
 
 def _chunks(slabs: Sequence[Slab]) -> list[list[Slab]]:

@@ -18,10 +18,8 @@ A finger on a part sends the event ``turning:pick`` (bubbling; ``detail``: ``nam
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from html import escape
 from importlib.resources import files
 from math import atan2, degrees
 from typing import Any
@@ -34,6 +32,7 @@ from pitwright.geometry.vector import Vec, add, dot, norm, scale, sub
 from pitwright.paper.bent import FACTORS, in_full, lines_of
 from pitwright.paper.camera import elevation, isometric
 from pitwright.paper.found import outside_diameter
+from pitwright.paper.markup import Html, h, json_block
 from pitwright.paper.pit_sheet import plan_scene
 from pitwright.paper.scene import Fitting, Scene
 from pitwright.paper.svg import svg_drawing
@@ -305,11 +304,11 @@ def stills(scene: Scene, prefix: str = "still") -> str:
 
 def turning_html(data: dict[str, Any], still: str) -> str:
     """The element that turns: ``still`` is markup shown where no script runs."""
-    text = json.dumps(data, separators=(",", ":"))
-    safe = text.replace("&", "\\u0026").replace("<", "\\u003c").replace(">", "\\u003e")
-    title = str(data["title"]).encode("utf-8", "replace").decode("utf-8")
-    return (
-        f'<div class="turning" data-turning data-title="{escape(title)}">'
-        f'<div class="turning-still">{still}</div>'
-        f'<script type="application/json">{safe}</script></div>'
+    return h(
+        "div",
+        h("div", Html(still), class_="turning-still"),
+        json_block(data),
+        class_="turning",
+        data_turning=True,
+        data_title=str(data["title"]),
     )

@@ -5,7 +5,7 @@ from html.parser import HTMLParser
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pitwright.pages.html import Html, h, joined
+from pitwright.paper.markup import Html, h, joined
 
 
 class Read(HTMLParser):
