@@ -42,7 +42,7 @@ class Key:
     """One value of a section: its name, its words, how it is typed, whether it must be there.
 
     ``form``: text, choice, length, depth (a length down), point, direction, bare, walls, flag,
-    stub, valve, pipe.
+    stub, valve, pipe, size, measured.
     """
 
     name: str
@@ -113,7 +113,19 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
             "point",
             hint="as far from the end as you reach: the surest way to say which way it looks",
         ),
-        _key("pipe", "Pipe", "pipe", need=True, hint="or unknown"),
+        _key(
+            "pipe",
+            "Pipe",
+            "pipe",
+            need=True,
+            hint="as you say it or as it is printed: 1 in sch 40, 1 in class 200; or unknown",
+        ),
+        _key(
+            "measured",
+            "Its outside as measured",
+            "measured",
+            hint="where the pipe is unknown: around 4 1/8, across 1 5/16 or calliper 1.315",
+        ),
         _key(
             "cut_back",
             "It may be cut back by",
@@ -139,7 +151,7 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
     "valve": (
         _key("body", "Body, face to face", "length", need=True),
         _key("ends", "Its ends", "choice", need=True, of=("female thread", "socket")),
-        _key("size", "Size of its ends", need=True, hint="1 or 3/4"),
+        _key("size", "Size of its ends", "size", need=True),
         _key(
             "made_up",
             "Made-up length with both adapters",
@@ -165,7 +177,7 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
     "header": (
         _key("feed", "The stub that brings the water", "stub", need=True),
         _key("zones", "Zones that hang on it", "names", need=True, hint="hedge, beds"),
-        _key("size", "Size of the new header", hint="1-1/4; the feed's if left out"),
+        _key("size", "Size of the new header", "size", hint="the feed's if left out"),
         _key("shut_off", "Valve that becomes its shut-off", "valve"),
         _key("goes", "What comes out with the old header", "names", hint="names of obstacles"),
     ),
@@ -196,6 +208,8 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         _key("note", "Note"),
     ),
 }
+_TOOLS = ("calliper", "across", "around", "string", "wall", "bore", "material", "colour")
+_OUTSIDE = re.compile(rf"\b({'|'.join(_TOOLS)})\b\s*([^,;]*)")
 _WALL = re.compile(rf"\b({'|'.join(_WALLS)})\b\s*([^,;]*)")
 
 
@@ -226,6 +240,10 @@ def literal(section: str, name: str, typed: str) -> str:
         return _list([p.strip() for p in said.split(";") if p.strip()])
     if form == "names":
         return _list([p.strip() for p in said.split(",") if p.strip()])
+    if form == "measured":
+        told = {m[1]: m[2].strip() for m in _OUTSIDE.finditer(said)}
+        if told:
+            return f"{{ {', '.join(f'{k} = {_quoted(v)}' for k, v in told.items() if v)} }}"
     if form == "walls":
         found = {m[1]: m[2].strip() for m in _WALL.finditer(said)}
         if found:
@@ -281,6 +299,9 @@ def spoken(section: str, name: str, value: Any) -> str:
         return ("; " if form == "bare" else ", ").join(str(v) for v in value)
     if texts and form == "names" and not any("," in str(v) for v in value):
         return ", ".join(str(v) for v in value)
+    plain = isinstance(value, dict) and all(isinstance(v, str) for v in value.values())
+    if plain and form == "measured" and set(value) <= set(_TOOLS):
+        return ", ".join(f"{k} {v}" for k, v in value.items())
     if isinstance(value, dict) and form == "walls" and set(value) <= set(_WALLS):
         return ", ".join(f"{k} {v}" for k, v in value.items())
     return _toml(value)

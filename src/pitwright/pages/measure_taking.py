@@ -5,11 +5,13 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping
 
+from pitwright.catalogue.naming import plain_size
 from pitwright.errors import BadInput
 from pitwright.pages.asked import Asked, Taken
 from pitwright.pages.keys import FORMS, NAMED, Key, key_of, trouble_of
 from pitwright.pages.layouts import LAYOUTS, MOST_ZONES, readings_for
 from pitwright.pages.part_form import WALLS, typed_text, unit_of
+from pitwright.pages.pipe_field import pipe_said
 from pitwright.pages.readings import Path, Typed, from_survey, survey_text, want
 from pitwright.pages.signs import as_kept, too_far
 from pitwright.pages.standing import Pit
@@ -70,6 +72,10 @@ def form_value(asked: Asked, key: Key) -> str:
     if key.form == "walls":
         told = [(way, as_kept(way, asked.said(f"{key.name}.{way}"))) for way in WALLS]
         return ", ".join(f"{way} {size}" for way, size in told if size)
+    if key.form == "pipe":
+        return pipe_said(asked, key.name)
+    if key.form == "size":
+        return plain_size(asked.said(key.name))
     if key.form == "depth":
         return as_kept(key.name, asked.said(key.name))
     return asked.said(key.name).strip()
@@ -151,15 +157,15 @@ def _take_layout(pit: Pit, asked: Asked) -> Taken:
     text = asked.said("zones", "1")
     count = min(max(int(text) if text.isdecimal() and len(text) < 3 else 1, 1), MOST_ZONES)
     wrong: dict[str, str] = {}
-    for name in ("pipe_in", "pipe_out"):
+    pipes = {name: pipe_said(asked, name) for name in ("pipe_in", "pipe_out")}
+    for name, said in pipes.items():
         try:
-            pit.shelf.pipe(asked.said(name).strip())
+            if said != "unknown":
+                pit.shelf.pipe(said)
         except BadInput as mistake:
-            if asked.said(name).strip() != "unknown":
-                wrong[name] = trouble_of(mistake)
-    pipes = asked.said("pipe_in").strip(), asked.said("pipe_out").strip()
-    size = asked.said("size").strip() or "1"
-    every = readings_for(layout, count, *pipes, size)
+            wrong[name] = trouble_of(mistake)
+    size = plain_size(asked.said("size")) or "1"
+    every = readings_for(layout, count, pipes["pipe_in"], pipes["pipe_out"], size)
     new = [(p, said) for p, said in every if p not in pit.readings]
     return Taken(tuple(want(p, said) for p, said in new), f"{pit.home}/measure", wrong)
 
