@@ -165,3 +165,25 @@ def test_the_size_of_a_valve_is_one_of_the_shelfs_however_it_comes(typed: str) -
     old = pit_of(f"{LAID}[valve.new]\nbody = '4 3/4'\nends = 'female thread'\nsize = '{typed}'\n")
     assert old.partly.valves[0].size == "1"
     assert '<option value="1" selected>1 in</option>' in shown(old, "valve", "new")
+
+
+@pytest.mark.parametrize(
+    ("typed", "fine"), [("20 drips a minute", True), ("a cup an hour", True), ("a bit", False)]
+)
+def test_a_seep_is_taken_as_it_is_said_and_checked_at_entry(typed: str, fine: bool) -> None:
+    form = {"form": "s", "part": "stub", "name": "in-1", "seeps": typed, "proved_dry": ""}
+    taken = take_measure(pit_of(LAID.replace('cut_back = "1"', "")), replace(asked(), form=form))
+    assert ("seeps" not in taken.trouble) == fine
+    if fine:
+        page = shown(pit_of(LAID, taken.wants), "stub", "in-1")
+        assert "It seeps " in page and "mL/min" in page
+
+
+def test_proved_dry_is_a_reading_beside_the_seep_that_stays() -> None:
+    pit = pit_of(LAID + 'seeps = "20 drips a minute"\n')
+    form = {"form": "s", "part": "stub", "name": "in-1", "proved_dry": "yes"}
+    wants = take_measure(pit, replace(asked(), form=form)).wants
+    assert [w.body["reading"] for w in wants] == ["stub/in-1/proved_dry"]
+    after = pit_of(LAID + 'seeps = "20 drips a minute"\n', wants)
+    assert after.readings["stub", "in-1", "seeps"].text == "20 drips a minute"
+    assert after.partly.stubs[0].seeps is None

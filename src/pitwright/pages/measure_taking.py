@@ -16,6 +16,7 @@ from pitwright.pages.readings import Path, Typed, from_survey, survey_text, want
 from pitwright.pages.signs import as_kept, too_far
 from pitwright.pages.standing import Pit
 from pitwright.survey.partly import read_partly
+from pitwright.units.kinds import FLOW
 from pitwright.units.measure import measure
 
 __all__ = ["field_of_mistake", "form_value", "take_measure", "wrong_alone"]
@@ -119,6 +120,8 @@ def wrong_alone(pit: Pit, changed: Mapping[Path, str]) -> dict[str, str]:
                 measure(text, default=unit, where=field)
                 if asks := too_far(text, unit):
                     found[field] = asks
+            if key.form == "flow":
+                measure(said, FLOW, default="mL/min", where=key.name, low=0.0, high=0.01)
             if key.form == "pipe" and said != "unknown":
                 pit.shelf.pipe(said, key.name)
         except BadInput as mistake:

@@ -179,7 +179,8 @@ def key_field(pit: Pit, asked: Asked, key: Key, value: str) -> Html:
             options = [("", "—"), *((c, c) for c in key.choices)]
             return fields.choice(asked, key.name, label, options, value, hint=key.hint)
         case "flag":
-            return fields.choice(asked, key.name, label, [("", "no"), ("yes", "yes")], value)
+            options = [("", "no"), ("yes", "yes")]
+            return fields.choice(asked, key.name, label, options, value, hint=key.hint)
         case "stub":
             names = names_of(pit, "stub")
             return fields.choice(asked, key.name, label, [("", "—"), *names], value, hint=key.hint)
@@ -287,4 +288,7 @@ def _understood(pit: Pit, part: str, name: str) -> Child:
         f"{pipe}Tip at {place_text(stub.tip.mean)}. It faces {facing_text(stub.outward)}. "
         f"It may be cut back {both_text(stub.cut_back)}."
     )
+    if stub.seeps_reading is not None and stub.seeps_reading.value > 0.0:
+        said += f" It seeps {stub.seeps_reading.value * 60e6:.3g} mL/min"
+        said += ", and was proved dry since." if stub.proved_dry else "."
     return h("p", said, class_="echo")

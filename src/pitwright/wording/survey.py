@@ -43,6 +43,10 @@ FINDINGS = {
         "stub {stub}: its direction is known to {sigma} (one sigma) only; a second point on the"
         " pipe (through), 12 in behind the tip, would give 0.4 deg"
     ),
+    "seep-proved-dry": (
+        "stub {stub}: it ran ({flow}) and was proved dry since; look again before each joint, for"
+        " a shut-off that let water by may do so again"
+    ),
     "bare-path-not-given": (
         "stub {stub}: the bare pipe behind it is not given; it is taken as held right at the tip"
     ),
@@ -99,13 +103,16 @@ def facing_text(direction: Vec) -> str:
 
 def finding_text(found: Finding) -> str:
     """One finding as a sentence; lengths in inches, angles in degrees. [m, rad]"""
-    numbers = {
-        name: _degrees(value) if name in ("apart", "sigma", "doubt") else _decimal_inches(value)
-        for name, value in found.numbers
-    }
+    numbers = {name: _number(name, value) for name, value in found.numbers}
     if found.code in HAZARDS:
         return f"stub {found.name('stub')}: {HAZARDS[found.code]}"
     return FINDINGS[found.code].format(**numbers, **dict(found.names))
+
+
+def _number(name: str, value: float) -> str:
+    if name == "flow":
+        return f"{value * 60e6:.3g} mL/min"
+    return _degrees(value) if name in ("apart", "sigma", "doubt") else _decimal_inches(value)
 
 
 def doubt_lines(findings: tuple[Finding, ...]) -> list[str]:
