@@ -17,6 +17,7 @@ from typing import Any
 from pitwright.errors import BadInput, Malformed
 from pitwright.pages.app_words import in_app
 from pitwright.survey.obstacles import KINDS_OF_OBSTACLE, SHAPES
+from pitwright.survey.stubs import BEHIND
 
 __all__ = [
     "FORMS",
@@ -141,6 +142,8 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         ),
         _key("condition", "Its condition", "choice", of=_SOUND),
         _key("end", "Its end is", "choice", of=_ENDS),
+        _key("end_size", "Size of its end", "size", hint="of a socket or a thread"),
+        _key("behind", "What its first straight ends in", "choice", of=BEHIND),
         _key(
             "seeps",
             "Water seeps from it",

@@ -203,8 +203,9 @@ def _stub_lines(stub: Stub) -> list[str]:
         lines.append(f"    bare behind it: {path}")
     if stub.identified:
         lines += _what_pipe(stub.identified)
-    if stub.seeps:
-        lines.append(f"    seeps {_sizes('flow', stub.seeps)[1]}")
+    if stub.seeps_reading and stub.seeps_reading.value:
+        since = ", proved dry since" if stub.proved_dry else ""
+        lines.append(f"    seeps {_sizes('flow', stub.seeps_reading.value)[1]}{since}")
     if stub.relief:
         mouth = place_text(stub.relief.mouth.mean)
         lines.append(f"    can be let out at {mouth}, {both_text(stub.relief.bore)} wide")
