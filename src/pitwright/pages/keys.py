@@ -21,6 +21,7 @@ from pitwright.survey.stubs import BEHIND
 
 __all__ = [
     "FORMS",
+    "KINDS_OF_PART",
     "NAMED",
     "SECTIONS",
     "Key",
@@ -33,6 +34,12 @@ __all__ = [
 NAMED = ("stub", "valve", "zone", "existing", "obstacle", "part")
 """Sections of which there may be several, each with a name."""
 SECTIONS = ("pit", "tools", "points", "box", *NAMED, "header", "conditions", "water", "preferences")
+KINDS_OF_PART = (
+    *("elbow", "coupling", "tee", "adapter male", "adapter female", "union", "bushing", "reducer"),
+    *("street elbow", "sweep elbow", "telescoping coupling", "stopless coupling"),
+    *("through coupling", "compression coupling", "push-fit coupling", "cap", "cross", "saddle"),
+)
+"""What may be measured of the shelf's fittings, the usual ones first."""
 _WALLS = ("left", "right", "upstream", "downstream")
 _SOUND = ("sound", "old", "sun-struck", "chalky", "cracked")
 _ENDS = ("pipe", "socket", "male thread", "female thread")
@@ -43,7 +50,7 @@ class Key:
     """One value of a section: its name, its words, how it is typed, whether it must be there.
 
     ``form``: text, choice, length, depth (a length down), point, direction, bare, walls, flag,
-    stub, valve, pipe, size, measured, flow.
+    stub, valve, pipe, size, measured, flow, number.
     """
 
     name: str
@@ -176,6 +183,7 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         _key("below", "From the axis down", "length"),
         _key("height", "From the axis up", "length"),
         _key("swing", "Radius it sweeps when spun on", "length"),
+        _key("swing_bare", "Radius it sweeps with its bonnet off", "length"),
         _key("union_ends", "Both its ends are unions", "flag"),
         _key("note", "Note"),
     ),
@@ -205,6 +213,33 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         _key("high", "Height of a box", "length", hint="square to its axis and width"),
         _key("clear", "Room to keep", "length"),
         _key("note", "Note"),
+    ),
+    "part": (
+        _key("kind", "What it is", "choice", need=True, of=KINDS_OF_PART),
+        _key("size", "Its size", "size", need=True),
+        _key(
+            "angle", "It turns by", "number", of=("90", "45", "22.5"), hint="degrees; of an elbow"
+        ),
+        _key("schedule", "Its schedule", "choice", of=("40", "80"), hint="40 if left out"),
+        _key(
+            "takeout",
+            "Centre to the socket's bottom",
+            "length",
+            hint="its take-out: measure two, and give what lies between as 1 1/4 +- 1/32",
+        ),
+        _key("depth", "Depth of its socket", "length"),
+        _key("collapsed", "Length pushed together", "length", hint="of a telescoping coupling"),
+        _key("stroke", "It draws out by", "length", hint="of a telescoping coupling"),
+        _key("overall", "Whole length", "length", hint="of a stop-less coupling"),
+        _key("note", "Note"),
+    ),
+    "preferences": (
+        _key("blocks", "Bends will be tied or blocked", "flag", hint="against what water pushes"),
+        _key("most_bends", "At most so many bends", "number", of=("0", "1", "2", "3", "4")),
+        _key("bends_22", "22-1/2 degree bends are at hand", "flag"),
+        _key("unions", "A union beside every valve", "flag"),
+        _key("gap", "Pipe left bare between two sockets", "length", hint="at least 1/8"),
+        _key("cut_within", "A cut is made within", "length", hint="plus or minus 1/32"),
     ),
     "conditions": (
         _key("air", "Air", hint="58 F or 14 C"),
@@ -262,7 +297,8 @@ def literal(section: str, name: str, typed: str) -> str:
         found = {m[1]: m[2].strip() for m in _WALL.finditer(said)}
         if found:
             return f"{{ {', '.join(f'{k} = {_quoted(v)}' for k, v in found.items() if v)} }}"
-    return said if not key and _number(said) else _quoted(said)
+    plain = not key or form == "number"
+    return said if plain and _number(said) else _quoted(said)
 
 
 def _steps(said: str) -> bool:

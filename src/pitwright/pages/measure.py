@@ -9,6 +9,7 @@ from pitwright.pages.frame import notice, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.keys import FORMS, NAMED, trouble_of
 from pitwright.pages.layouts import LAYOUTS, MOST_ZONES
+from pitwright.pages.linked import linked_doubt
 from pitwright.pages.part_form import PARTS, names_of, part_form, titled
 from pitwright.pages.pipe_field import SIZES, pipe_field
 from pitwright.pages.pit import picture
@@ -19,7 +20,7 @@ from pitwright.survey.directions import AXES
 from pitwright.survey.pit import UNITS
 from pitwright.units.inches import both_text
 from pitwright.units.measure import measure
-from pitwright.wording.survey import doubt_lines
+from pitwright.wording.survey import finding_text, gathered, weighed
 
 __all__ = ["echo", "measure_page"]
 
@@ -31,7 +32,7 @@ _WAYS = {
 }
 """By the last word of a field, what plus and minus mean in it."""
 _PIPE = "1 in schedule 40 PVC"
-_ADD = ("stub", "zone", "valve", "obstacle")
+_ADD = ("stub", "zone", "valve", "obstacle", "part")
 
 
 def echo(typed: str, name: str = "", unit: str = "in") -> Html:
@@ -168,7 +169,8 @@ def _parts(pit: Pit) -> Html:
 
 def _doubts(pit: Pit) -> Child:
     survey = pit.partly.survey
-    lines = doubt_lines(survey.findings) if survey else []
-    if not lines:
+    found = gathered(survey.findings) if survey else []
+    if not found:
         return ""
-    return h("section", h("h2", "In doubt"), h("ul", *(h("li", x) for x in lines)), id="doubts")
+    lines = [h("li", linked_doubt(pit, f, finding_text(f))) for f in weighed(found)]
+    return h("section", h("h2", "In doubt", id="doubts"), h("ul", *lines))

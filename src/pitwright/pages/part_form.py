@@ -41,9 +41,14 @@ PARTS = {
     "zone": "Zone",
     "obstacle": "Something in the way",
     "header": "Header to rebuild",
+    "part": "Fitting you measured",
+    "preferences": "What you prefer",
     "conditions": "Weather and cement",
 }
-_SHOWN = ("faces", "bare", "through", "made_up", "downstream", "datum", "name", "valve")
+_SHOWN = (
+    *("faces", "bare", "through", "made_up", "downstream", "datum", "name", "valve"),
+    *("takeout", "depth", "angle", "blocks", "most_bends", "bends_22", "unions"),
+)
 """What is asked at once though it may be left out."""
 _WAYS = (("right", "left"), ("downstream", "upstream"), ("up", "down"))
 WALLS = ("left", "right", "upstream", "downstream")
@@ -175,7 +180,7 @@ def key_field(pit: Pit, asked: Asked, key: Key, value: str) -> Html:
             return _point(asked, key, label, value, unit)
         case "walls":
             return _walls(asked, key, label, value, unit)
-        case "choice":
+        case "choice" | "number":
             options = [("", "—"), *((c, c) for c in key.choices)]
             return fields.choice(asked, key.name, label, options, value, hint=key.hint)
         case "flag":

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import replace
 
 from pitwright.catalogue.identify.candidates import Identified
@@ -27,6 +28,7 @@ __all__ = [
     "place_text",
     "reading_row",
     "survey_text",
+    "weighed",
 ]
 
 HEADINGS = ("reading", "as typed", "in trade units", "metric", "one sigma", "read with")
@@ -117,12 +119,13 @@ def _number(name: str, value: float) -> str:
 
 def doubt_lines(findings: tuple[Finding, ...]) -> list[str]:
     """The findings as lines: stops first, then checks, then notes."""
-    return [
-        f"{_WEIGHTS[weight]}: {finding_text(f)}"
-        for weight in (Weight.STOP, Weight.CHECK, Weight.NOTE)
-        for f in gathered(findings)
-        if f.weight is weight
-    ]
+    return [f"{_WEIGHTS[f.weight]}: {finding_text(f)}" for f in weighed(gathered(findings))]
+
+
+def weighed(findings: Iterable[Finding]) -> list[Finding]:
+    """Findings in the order to be told: stops first, then checks, then notes. [SI]"""
+    order = (Weight.STOP, Weight.CHECK, Weight.NOTE)
+    return sorted(findings, key=lambda f: order.index(f.weight))
 
 
 def gathered(findings: tuple[Finding, ...]) -> list[Finding]:
