@@ -116,16 +116,26 @@ class Missing(BadInput):
 
 
 class UnknownName(BadInput):
-    """A name nobody knows, with the nearest ones that are known."""
+    """A name nobody knows, with the nearest ones that are known, or those that it can mean."""
 
-    def __init__(self, where: str, got: str, known: Iterable[str], what: str = "name") -> None:
+    def __init__(
+        self,
+        where: str,
+        got: str,
+        known: Iterable[str],
+        what: str = "name",
+        meant: Sequence[str] = (),
+    ) -> None:
         names = sorted(set(known))
-        self.nearest: Sequence[str] = get_close_matches(got, names, n=_MOST_NEAREST, cutoff=0.5)
+        close = get_close_matches(got, names, n=_MOST_NEAREST, cutoff=0.5)
+        self.nearest: Sequence[str] = [*meant][:_MOST_NEAREST] or close
+        self.meant: Sequence[str] = tuple(meant)
         self.known: Sequence[str] = names
         listed = self.nearest or names[:_MOST_NEAREST]
-        more = "" if len(names) <= len(listed) else f" ({len(names)} are known)"
+        more = "" if meant or len(names) <= len(listed) else f" ({len(names)} are known)"
         hint = f"did you mean {', '.join(listed)}?{more}" if listed else "none is known here"
-        super().__init__(where, got, f"is not a known {what}", hint)
+        rule = f"may be any of {len(meant)} {what}s" if len(meant) > 1 else f"is not a known {what}"
+        super().__init__(where, got, rule, hint)
 
 
 class Duplicate(BadInput):

@@ -122,3 +122,68 @@ def test_what_was_not_touched_in_a_form_is_not_written_though_it_changed_meanwhi
     now = pit_of(LAID + 'seeps = "40 mL/min"\n', [want(("stub", "in-1", "seeps"), "")])
     taken = take_measure(now, replace(asked(), form=form))
     assert [w.body["reading"] for w in taken.wants] == ["stub/in-1/tip"]
+
+
+def test_a_pipe_that_may_be_several_is_answered_by_a_list_to_tap_and_the_tap_is_taken() -> None:
+    form = {"form": "stub-in-1", "part": "stub", "name": "in-1", "pipe": "class 200"}
+    taken = take_measure(pit_of(LAID), replace(asked(), form=form))
+    assert "may be any of 5 pipes" in taken.trouble["pipe"]
+    again = replace(asked(), form=form, trouble=taken.trouble)
+    page = measure_page(pit_of(LAID), again).body
+    taps = re.findall(r'type="radio" name="pipe.tapped" value="([^"]*)"', page)
+    assert "1-1/4 in SDR 21 PVC" in taps and len(taps) == 5
+    form["pipe.tapped"] = "1-1/4 in SDR 21 PVC"
+    taken = take_measure(pit_of(LAID), replace(asked(), form=form))
+    assert [w.body["typed"] for w in taken.wants] == ["1-1/4 in SDR 21 PVC"]
+
+
+def test_every_pipe_of_the_shelf_can_be_chosen_without_typing() -> None:
+    page = shown(pit_of(LAID), "stub", "in-1")
+    listed = html.unescape(
+        page.partition('<select name="pipe.tapped"')[2].partition("</select>")[0]
+    )
+    assert all(f'value="{p.name}"' in listed for p in pit_of(LAID).shelf.pipes)
+
+
+def test_an_unknown_pipe_takes_what_was_measured_of_it_in_words() -> None:
+    form = {"form": "stub-in-1", "part": "stub", "name": "in-1", "pipe": "unknown"}
+    form["measured"] = "around 4 1/8, colour white"
+    taken = take_measure(pit_of(LAID), replace(asked(), form=form))
+    assert taken.trouble == {}
+    (stub,) = pit_of(LAID, taken.wants).partly.stubs
+    assert stub.pipe is None and stub.measured is not None and stub.measured.colour == "white"
+    assert 'value="around 4 1/8, colour white"' in shown(pit_of(LAID, taken.wants), "stub", "in-1")
+
+
+@pytest.mark.parametrize("typed", ['1"', "1 inch", "1 in", "1"])
+def test_the_size_of_a_valve_is_one_of_the_shelfs_however_it_comes(typed: str) -> None:
+    form = {"form": "v", "part": "valve", "name": "new", "size": typed, "body": "4 3/4"}
+    form["ends"] = "female thread"
+    wants = take_measure(pit_of(LAID), replace(asked(), form=form)).wants
+    (valve,) = pit_of(LAID, wants).partly.valves
+    assert valve.size == "1"
+    old = pit_of(f"{LAID}[valve.new]\nbody = '4 3/4'\nends = 'female thread'\nsize = '{typed}'\n")
+    assert old.partly.valves[0].size == "1"
+    assert '<option value="1" selected>1 in</option>' in shown(old, "valve", "new")
+
+
+@pytest.mark.parametrize(
+    ("typed", "fine"), [("20 drips a minute", True), ("a cup an hour", True), ("a bit", False)]
+)
+def test_a_seep_is_taken_as_it_is_said_and_checked_at_entry(typed: str, fine: bool) -> None:
+    form = {"form": "s", "part": "stub", "name": "in-1", "seeps": typed, "proved_dry": ""}
+    taken = take_measure(pit_of(LAID.replace('cut_back = "1"', "")), replace(asked(), form=form))
+    assert ("seeps" not in taken.trouble) == fine
+    if fine:
+        page = shown(pit_of(LAID, taken.wants), "stub", "in-1")
+        assert "It seeps " in page and "mL/min" in page
+
+
+def test_proved_dry_is_a_reading_beside_the_seep_that_stays() -> None:
+    pit = pit_of(LAID + 'seeps = "20 drips a minute"\n')
+    form = {"form": "s", "part": "stub", "name": "in-1", "proved_dry": "yes"}
+    wants = take_measure(pit, replace(asked(), form=form)).wants
+    assert [w.body["reading"] for w in wants] == ["stub/in-1/proved_dry"]
+    after = pit_of(LAID + 'seeps = "20 drips a minute"\n', wants)
+    assert after.readings["stub", "in-1", "seeps"].text == "20 drips a minute"
+    assert after.partly.stubs[0].seeps is None

@@ -157,3 +157,15 @@ def test_a_stub_that_cannot_be_used_is_told(
 ) -> None:
     with pytest.raises(kind, match=match):
         with_line(new, old, text=STUB + 'note = "x"\n')
+
+
+def test_a_stub_proved_dry_keeps_its_seep_and_is_planned_as_dry() -> None:
+    """The reading stays as it was typed; what is planned with does not run."""
+    wet = with_line('seeps = "20 drips a minute"')
+    dry = with_line('seeps = "20 drips a minute"\nproved_dry = true')
+    assert wet.seeps == pytest.approx(20 / 3 * 1e-6 / 60)
+    assert dry.seeps is None
+    assert dry.seeps_reading is not None and dry.seeps_reading.text == "20 drips a minute"
+    assert [f.code for f in dry.findings if "dry" in f.code] == ["seep-proved-dry"]
+    assert [f.code for f in wet.findings if "dry" in f.code] == []
+    assert wet.seeps_reading is not None and wet.seeps_reading.tool == "drips"

@@ -9,6 +9,7 @@ from functools import cache
 
 from pitwright.catalogue.building import build_fittings, build_pipes, build_threads
 from pitwright.catalogue.derived import derive
+from pitwright.catalogue.naming import likely
 from pitwright.catalogue.parts import Fitting, FittingPort, Pipe
 from pitwright.catalogue.rules import slips_of
 from pitwright.catalogue.tables import Tables, load_tables, sources
@@ -56,20 +57,23 @@ class Shelf:
     )
 
     def pipe(self, name: str, where: str = "pipe") -> Pipe:
-        """The pipe of that id or name, however it is spelt ("1 1/4 sch 40 PVC").
+        """The pipe of that id or name, however it is spelt ("1 1/4 sch 40 PVC", "1 in class 200").
 
-        Raises UnknownName with the nearest names; ``where`` is the key it came from. Source: the
-        shelf's own tables.
+        Raises UnknownName with those it can mean, else the nearest names; ``where`` is the key it
+        came from. Source: the shelf's own tables.
         """
         if not self._pipe_by_word:
             for pipe in self.pipes:
                 self._pipe_by_word[_words(pipe.name)] = pipe
                 self._pipe_by_word[_words(pipe.id)] = pipe
         found = self._pipe_by_word.get(_words(name))
-        if found is None:
-            known = [p.name for p in self.pipes] + [p.id for p in self.pipes]
-            raise UnknownName(where, name, known, "pipe")
-        return found
+        if found is not None:
+            return found
+        meant = likely(self.pipes, name)
+        if meant.sure and len(meant.pipes) == 1:
+            return meant.pipes[0]
+        known = [p.name for p in self.pipes] + [p.id for p in self.pipes]
+        raise UnknownName(where, name, known, "pipe", meant=[p.name for p in meant.pipes])
 
     def part(self, name: str, where: str = "part") -> Fitting:
         """The fitting of that id or name. Raises UnknownName. Source: the shelf."""

@@ -28,7 +28,6 @@ from pitwright.records.progress import (
 )
 from pitwright.survey.pit import Survey
 from pitwright.survey.progress import progress_of
-from pitwright.survey.stubs import BEHIND
 
 __all__ = ["again_form", "again_list", "measured_again", "take_again"]
 
@@ -43,17 +42,18 @@ _MORE = (
             "condition",
             "end",
             "seeps",
+            "proved_dry",
             "relief",
             "relief_bore",
             "held",
             "soil",
             "note",
+            "end_size",
+            "behind",
+            "measured",
         )
         if (key := key_of("stub", name)) is not None
     ),
-    Key("end_size", "Size of its end", hint="of a socket or a thread, such as 1"),
-    Key("behind", "What its first straight ends in", "choice", choices=BEHIND),
-    Key("measured", "Its pipe, if unknown, as measured", hint='{ calliper = "1.315" }'),
 )
 """What else may be read again of it."""
 KEYS = (*(key for name in _FIRST if (key := key_of("stub", name)) is not None), *_MORE)

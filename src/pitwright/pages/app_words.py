@@ -51,6 +51,18 @@ FILE_WORDS: dict[str, str] = {
     " from socket bottom to socket bottom (made_up)": " from socket bottom to socket bottom",
     "faces and through disagree by": "the way it looks and its second point disagree by",
     ", see --json": "",
+    "write it under [header], with its feed and its zones": (
+        "enter it as a header to rebuild, with its feed and its zones"
+    ),
+    'write it as [existing.NAME] with kind = "valve" and its zone': (
+        "the old valve is told in a survey file, which Measure can read"
+    ),
+    'write its sizes under [valve.NAME], and shut_off = "NAME" at the zone': (
+        "enter it as a valve, and name it at the zone as its shut-off"
+    ),
+    " (union_ends = true)": " (say so at the valve)",
+    " (swing_bare)": "",
+    ", and say so under in_hand": ", and tell of it in a survey file",
 }
 """What a file's reader is told, and what stands for it on a page that has a field instead."""
 

@@ -6,10 +6,12 @@ from collections.abc import Iterable
 
 from pitwright.findings import Refusal, Weight
 from pitwright.pages import fields
+from pitwright.pages.app_words import in_app
 from pitwright.pages.asked import Asked, Page, Taken, Want
 from pitwright.pages.drawing import drawn
 from pitwright.pages.frame import empty, notice, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
+from pitwright.pages.linked import linked
 from pitwright.pages.readings import field_of
 from pitwright.pages.scenes import option_scene, plan_as_chosen
 from pitwright.pages.stage_scene import built_scene, stage_plan
@@ -70,7 +72,7 @@ def choose_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page
 def _guessed(pit: Pit) -> Child:
     """What was not read and is planned with all the same: the ways change with it."""
     survey = pit.partly.survey
-    lines = doubt_lines(survey.findings) if survey else []
+    lines = [in_app(line) for line in doubt_lines(survey.findings)] if survey else []
     if not lines:
         return ""
     count = len(lines)
@@ -136,7 +138,7 @@ def _zone(pit: Pit, asked: Asked, zone: ZonePlan) -> Html:
             "section",
             head,
             _refused(pit, zone.answer),
-            _ways(zone),
+            _ways(pit, zone),
             class_="zone",
             id=f"zone-{zone.zone.id}",
         )
@@ -164,18 +166,13 @@ def _zone(pit: Pit, asked: Asked, zone: ZonePlan) -> Html:
             aria_label=f"Ways for {zone.zone.name}",
         ),
         h("details", h("summary", "Tried, and does not fit"), h("ul", *passed)) if passed else "",
-        _ways(zone),
+        _ways(pit, zone),
         class_="zone",
         id=f"zone-{zone.zone.id}",
     )
 
 
-def _here(line: str) -> str:
-    """A line of a refusal as it is said on a screen, where there are no options to a command."""
-    return line.replace(", see --json", "")
-
-
-def _ways(zone: ZonePlan) -> Child:
+def _ways(pit: Pit, zone: ZonePlan) -> Child:
     """Every way that was asked, and what stopped those that came to nothing."""
     told = []
     for way in zone.ways:
@@ -183,7 +180,7 @@ def _ways(zone: ZonePlan) -> Child:
         count = len(way.options)
         came: Child = f"{count} option{'s' * (count != 1)}"
         if isinstance(way.answer, Refusal):
-            came = h("ul", *(h("li", _here(line)) for line in refusal_lines(way.answer, 2)))
+            came = h("ul", *(h("li", linked(pit, line)) for line in refusal_lines(way.answer, 2)))
         told.append(h("li", h("b", f"{way.way}{keeps}: "), came))
     if not told:
         return ""
@@ -191,7 +188,7 @@ def _ways(zone: ZonePlan) -> Child:
 
 
 def _refused(pit: Pit, refusal: Refusal) -> Html:
-    lines = [_here(line) for line in refusal_lines(refusal, _MOST_REFUSED)]
+    lines = [linked(pit, line) for line in refusal_lines(refusal, _MOST_REFUSED)]
     return notice(
         h(
             "p",
@@ -215,9 +212,11 @@ def _option(
         ("Stays", _stays(option)),
         ("Digging", both_text(option.digging, Rounding.NOT_SHORTER) if option.digging else "none"),
     ]
-    found = [h("li", finding_words(f)) for f in option.findings if f.weight is Weight.STOP]
+    found = [
+        h("li", linked(pit, finding_words(f))) for f in option.findings if f.weight is Weight.STOP
+    ]
     found += [
-        h("li", line)
+        h("li", linked(pit, line))
         for line in gathered_words([f for f in option.findings if f.weight is Weight.CHECK])
     ]
     zone_id, number = str(zone.zone.id), place.partition(" ")[0]

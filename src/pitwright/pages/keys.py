@@ -17,9 +17,11 @@ from typing import Any
 from pitwright.errors import BadInput, Malformed
 from pitwright.pages.app_words import in_app
 from pitwright.survey.obstacles import KINDS_OF_OBSTACLE, SHAPES
+from pitwright.survey.stubs import BEHIND
 
 __all__ = [
     "FORMS",
+    "KINDS_OF_PART",
     "NAMED",
     "SECTIONS",
     "Key",
@@ -32,6 +34,12 @@ __all__ = [
 NAMED = ("stub", "valve", "zone", "existing", "obstacle", "part")
 """Sections of which there may be several, each with a name."""
 SECTIONS = ("pit", "tools", "points", "box", *NAMED, "header", "conditions", "water", "preferences")
+KINDS_OF_PART = (
+    *("elbow", "coupling", "tee", "adapter male", "adapter female", "union", "bushing", "reducer"),
+    *("street elbow", "sweep elbow", "telescoping coupling", "stopless coupling"),
+    *("through coupling", "compression coupling", "push-fit coupling", "cap", "cross", "saddle"),
+)
+"""What may be measured of the shelf's fittings, the usual ones first."""
 _WALLS = ("left", "right", "upstream", "downstream")
 _SOUND = ("sound", "old", "sun-struck", "chalky", "cracked")
 _ENDS = ("pipe", "socket", "male thread", "female thread")
@@ -42,7 +50,7 @@ class Key:
     """One value of a section: its name, its words, how it is typed, whether it must be there.
 
     ``form``: text, choice, length, depth (a length down), point, direction, bare, walls, flag,
-    stub, valve, pipe.
+    stub, valve, pipe, size, measured, flow, number.
     """
 
     name: str
@@ -113,7 +121,19 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
             "point",
             hint="as far from the end as you reach: the surest way to say which way it looks",
         ),
-        _key("pipe", "Pipe", "pipe", need=True, hint="or unknown"),
+        _key(
+            "pipe",
+            "Pipe",
+            "pipe",
+            need=True,
+            hint="as you say it or as it is printed: 1 in sch 40, 1 in class 200; or unknown",
+        ),
+        _key(
+            "measured",
+            "Its outside as measured",
+            "measured",
+            hint="where the pipe is unknown: around 4 1/8, across 1 5/16 or calliper 1.315",
+        ),
         _key(
             "cut_back",
             "It may be cut back by",
@@ -129,7 +149,20 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         ),
         _key("condition", "Its condition", "choice", of=_SOUND),
         _key("end", "Its end is", "choice", of=_ENDS),
-        _key("seeps", "Water seeps from it", hint="40 mL/min"),
+        _key("end_size", "Size of its end", "size", hint="of a socket or a thread"),
+        _key("behind", "What its first straight ends in", "choice", of=BEHIND),
+        _key(
+            "seeps",
+            "Water seeps from it",
+            "flow",
+            hint="20 drips a minute, 2 tablespoons a minute, a cup an hour, 40 mL/min",
+        ),
+        _key(
+            "proved_dry",
+            "Since then the shut-off was proved dry",
+            "flag",
+            hint="the seep stays on record and is not planned with: look again before each joint",
+        ),
         _key("relief", "Its relief end", "point", hint="a low test hole, drain or union"),
         _key("relief_bore", "The relief end opens", "length", hint="its clear bore"),
         _key("held", "Its bends are tied or blocked", "flag"),
@@ -139,7 +172,7 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
     "valve": (
         _key("body", "Body, face to face", "length", need=True),
         _key("ends", "Its ends", "choice", need=True, of=("female thread", "socket")),
-        _key("size", "Size of its ends", need=True, hint="1 or 3/4"),
+        _key("size", "Size of its ends", "size", need=True),
         _key(
             "made_up",
             "Made-up length with both adapters",
@@ -150,6 +183,7 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         _key("below", "From the axis down", "length"),
         _key("height", "From the axis up", "length"),
         _key("swing", "Radius it sweeps when spun on", "length"),
+        _key("swing_bare", "Radius it sweeps with its bonnet off", "length"),
         _key("union_ends", "Both its ends are unions", "flag"),
         _key("note", "Note"),
     ),
@@ -165,7 +199,7 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
     "header": (
         _key("feed", "The stub that brings the water", "stub", need=True),
         _key("zones", "Zones that hang on it", "names", need=True, hint="hedge, beds"),
-        _key("size", "Size of the new header", hint="1-1/4; the feed's if left out"),
+        _key("size", "Size of the new header", "size", hint="the feed's if left out"),
         _key("shut_off", "Valve that becomes its shut-off", "valve"),
         _key("goes", "What comes out with the old header", "names", hint="names of obstacles"),
     ),
@@ -179,6 +213,33 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         _key("high", "Height of a box", "length", hint="square to its axis and width"),
         _key("clear", "Room to keep", "length"),
         _key("note", "Note"),
+    ),
+    "part": (
+        _key("kind", "What it is", "choice", need=True, of=KINDS_OF_PART),
+        _key("size", "Its size", "size", need=True),
+        _key(
+            "angle", "It turns by", "number", of=("90", "45", "22.5"), hint="degrees; of an elbow"
+        ),
+        _key("schedule", "Its schedule", "choice", of=("40", "80"), hint="40 if left out"),
+        _key(
+            "takeout",
+            "Centre to the socket's bottom",
+            "length",
+            hint="its take-out: measure two, and give what lies between as 1 1/4 +- 1/32",
+        ),
+        _key("depth", "Depth of its socket", "length"),
+        _key("collapsed", "Length pushed together", "length", hint="of a telescoping coupling"),
+        _key("stroke", "It draws out by", "length", hint="of a telescoping coupling"),
+        _key("overall", "Whole length", "length", hint="of a stop-less coupling"),
+        _key("note", "Note"),
+    ),
+    "preferences": (
+        _key("blocks", "Bends will be tied or blocked", "flag", hint="against what water pushes"),
+        _key("most_bends", "At most so many bends", "number", of=("0", "1", "2", "3", "4")),
+        _key("bends_22", "22-1/2 degree bends are at hand", "flag"),
+        _key("unions", "A union beside every valve", "flag"),
+        _key("gap", "Pipe left bare between two sockets", "length", hint="at least 1/8"),
+        _key("cut_within", "A cut is made within", "length", hint="plus or minus 1/32"),
     ),
     "conditions": (
         _key("air", "Air", hint="58 F or 14 C"),
@@ -196,6 +257,8 @@ FORMS: Mapping[str, tuple[Key, ...]] = {
         _key("note", "Note"),
     ),
 }
+_TOOLS = ("calliper", "across", "around", "string", "wall", "bore", "material", "colour")
+_OUTSIDE = re.compile(rf"\b({'|'.join(_TOOLS)})\b\s*([^,;]*)")
 _WALL = re.compile(rf"\b({'|'.join(_WALLS)})\b\s*([^,;]*)")
 
 
@@ -226,11 +289,16 @@ def literal(section: str, name: str, typed: str) -> str:
         return _list([p.strip() for p in said.split(";") if p.strip()])
     if form == "names":
         return _list([p.strip() for p in said.split(",") if p.strip()])
+    if form == "measured":
+        told = {m[1]: m[2].strip() for m in _OUTSIDE.finditer(said)}
+        if told:
+            return f"{{ {', '.join(f'{k} = {_quoted(v)}' for k, v in told.items() if v)} }}"
     if form == "walls":
         found = {m[1]: m[2].strip() for m in _WALL.finditer(said)}
         if found:
             return f"{{ {', '.join(f'{k} = {_quoted(v)}' for k, v in found.items() if v)} }}"
-    return said if not key and _number(said) else _quoted(said)
+    plain = not key or form == "number"
+    return said if plain and _number(said) else _quoted(said)
 
 
 def _steps(said: str) -> bool:
@@ -281,6 +349,9 @@ def spoken(section: str, name: str, value: Any) -> str:
         return ("; " if form == "bare" else ", ").join(str(v) for v in value)
     if texts and form == "names" and not any("," in str(v) for v in value):
         return ", ".join(str(v) for v in value)
+    plain = isinstance(value, dict) and all(isinstance(v, str) for v in value.values())
+    if plain and form == "measured" and set(value) <= set(_TOOLS):
+        return ", ".join(f"{k} {v}" for k, v in value.items())
     if isinstance(value, dict) and form == "walls" and set(value) <= set(_WALLS):
         return ", ".join(f"{k} {v}" for k, v in value.items())
     return _toml(value)

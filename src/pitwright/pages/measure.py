@@ -9,8 +9,10 @@ from pitwright.pages.frame import notice, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.keys import FORMS, NAMED, trouble_of
 from pitwright.pages.layouts import LAYOUTS, MOST_ZONES
+from pitwright.pages.linked import linked_doubt
 from pitwright.pages.missing import ALL, all_missing, asks_of, missing_form
 from pitwright.pages.part_form import PARTS, names_of, part_form, titled
+from pitwright.pages.pipe_field import SIZES, pipe_field
 from pitwright.pages.pit import picture
 from pitwright.pages.signs import as_kept, too_far
 from pitwright.pages.standing import Pit
@@ -19,7 +21,7 @@ from pitwright.survey.directions import AXES
 from pitwright.survey.pit import UNITS
 from pitwright.units.inches import both_text
 from pitwright.units.measure import measure
-from pitwright.wording.survey import doubt_lines
+from pitwright.wording.survey import finding_text, gathered, weighed
 
 __all__ = ["echo", "measure_page"]
 
@@ -30,7 +32,8 @@ _WAYS = {
     **dict.fromkeys(("grade", "floor"), ("above", "below")),
 }
 """By the last word of a field, what plus and minus mean in it."""
-_ADD = ("stub", "zone", "valve", "obstacle")
+_PIPE = "1 in schedule 40 PVC"
+_ADD = ("stub", "zone", "valve", "obstacle", "part")
 
 
 def echo(typed: str, name: str = "", unit: str = "in") -> Html:
@@ -91,8 +94,8 @@ def measure_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Pag
 
 
 def _start(pit: Pit, asked: Asked) -> Html:
-    pipes = [p.name for p in pit.shelf.pipes]
     asked, filed = asked.own("layout"), asked.own("file")
+    sizes = [(size, f"{size} in") for size in SIZES]
     counts = [(str(n), str(n)) for n in range(1, MOST_ZONES + 1)]
     return h(
         "section",
@@ -110,13 +113,9 @@ def _start(pit: Pit, asked: Asked) -> Html:
                 asked, "layout", "How the pipes lie", [(x.name, x.words) for x in LAYOUTS], "across"
             ),
             fields.choice(asked, "zones", "Valves in the box", counts, "1"),
-            fields.text(
-                asked, "pipe_in", "Pipe on the water's side", "1 in schedule 40 PVC", known=pipes
-            ),
-            fields.text(
-                asked, "pipe_out", "Pipe to the heads", "1 in schedule 40 PVC", known=pipes
-            ),
-            fields.text(asked, "size", "Size of the new valve", "1"),
+            pipe_field(pit.shelf, asked, "pipe_in", "Pipe on the water's side", _PIPE),
+            pipe_field(pit.shelf, asked, "pipe_out", "Pipe to the heads", _PIPE),
+            fields.choice(asked, "size", "Size of the new valve", sizes, "1"),
             name="layout",
             seen=pit.count,
             button="Lay it out",
@@ -179,7 +178,8 @@ def _parts(pit: Pit) -> Html:
 
 def _doubts(pit: Pit) -> Child:
     survey = pit.partly.survey
-    lines = doubt_lines(survey.findings) if survey else []
-    if not lines:
+    found = gathered(survey.findings) if survey else []
+    if not found:
         return ""
-    return h("section", h("h2", "In doubt"), h("ul", *(h("li", x) for x in lines)), id="doubts")
+    lines = [h("li", linked_doubt(pit, f, finding_text(f))) for f in weighed(found)]
+    return h("section", h("h2", "In doubt", id="doubts"), h("ul", *lines))

@@ -6,16 +6,19 @@ import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 
+from pitwright.catalogue.naming import plain_size
 from pitwright.errors import BadInput
 from pitwright.pages.asked import Asked, Taken
 from pitwright.pages.keys import FORMS, NAMED, Key, key_of, trouble_of
 from pitwright.pages.layouts import LAYOUTS, MOST_ZONES, readings_for
 from pitwright.pages.missing import ALL, all_missing, asks_of, field_name
 from pitwright.pages.part_form import WALLS, typed_text, unit_of
+from pitwright.pages.pipe_field import pipe_said
 from pitwright.pages.readings import Path, Typed, from_survey, survey_text, want
 from pitwright.pages.signs import as_kept, too_far
 from pitwright.pages.standing import Pit
 from pitwright.survey.partly import read_partly
+from pitwright.units.kinds import FLOW
 from pitwright.units.measure import measure
 
 __all__ = ["field_of_mistake", "form_value", "take_measure", "wrong_alone"]
@@ -84,6 +87,10 @@ def form_value(asked: Asked, key: Key) -> str:
     if key.form == "walls":
         told = [(way, as_kept(way, asked.said(f"{key.name}.{way}"))) for way in WALLS]
         return ", ".join(f"{way} {size}" for way, size in told if size)
+    if key.form == "pipe":
+        return pipe_said(asked, key.name)
+    if key.form == "size":
+        return plain_size(asked.said(key.name))
     if key.form == "depth":
         return as_kept(key.name, asked.said(key.name))
     return asked.said(key.name).strip()
@@ -136,6 +143,8 @@ def wrong_alone(
                 measure(text, default=unit, where=name)
                 if asks := too_far(text, unit):
                     found[name] = asks
+            if key.form == "flow":
+                measure(said, FLOW, default="mL/min", where=field(path), low=0.0, high=0.01)
             if key.form == "pipe" and said != "unknown":
                 pit.shelf.pipe(said, field(path))
         except BadInput as mistake:
@@ -176,15 +185,15 @@ def _take_layout(pit: Pit, asked: Asked) -> Taken:
     text = asked.said("zones", "1")
     count = min(max(int(text) if text.isdecimal() and len(text) < 3 else 1, 1), MOST_ZONES)
     wrong: dict[str, str] = {}
-    for name in ("pipe_in", "pipe_out"):
+    pipes = {name: pipe_said(asked, name) for name in ("pipe_in", "pipe_out")}
+    for name, said in pipes.items():
         try:
-            pit.shelf.pipe(asked.said(name).strip())
+            if said != "unknown":
+                pit.shelf.pipe(said)
         except BadInput as mistake:
-            if asked.said(name).strip() != "unknown":
-                wrong[name] = trouble_of(mistake)
-    pipes = asked.said("pipe_in").strip(), asked.said("pipe_out").strip()
-    size = asked.said("size").strip() or "1"
-    every = readings_for(layout, count, *pipes, size)
+            wrong[name] = trouble_of(mistake)
+    size = plain_size(asked.said("size")) or "1"
+    every = readings_for(layout, count, pipes["pipe_in"], pipes["pipe_out"], size)
     new = [(p, said) for p, said in every if p not in pit.readings]
     return Taken(tuple(want(p, said) for p, said in new), all_missing(pit), wrong)
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 
+from pitwright.catalogue.naming import plain_size
 from pitwright.pages import fields
 from pitwright.pages.asked import Asked
 from pitwright.pages.frame import trouble_box
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.keys import FORMS, NAMED, Key
+from pitwright.pages.pipe_field import SIZES, pipe_field
 from pitwright.pages.readings import Path
 from pitwright.pages.signs import as_typed, last_word
 from pitwright.pages.standing import Pit
@@ -39,9 +41,14 @@ PARTS = {
     "zone": "Zone",
     "obstacle": "Something in the way",
     "header": "Header to rebuild",
+    "part": "Fitting you measured",
+    "preferences": "What you prefer",
     "conditions": "Weather and cement",
 }
-_SHOWN = ("faces", "bare", "through", "made_up", "downstream", "datum", "name", "valve")
+_SHOWN = (
+    *("faces", "bare", "through", "made_up", "downstream", "datum", "name", "valve"),
+    *("takeout", "depth", "angle", "blocks", "most_bends", "bends_22", "unions"),
+)
 """What is asked at once though it may be left out."""
 _WAYS = (("right", "left"), ("downstream", "upstream"), ("up", "down"))
 WALLS = ("left", "right", "upstream", "downstream")
@@ -119,6 +126,8 @@ def _must(part: str, key: Key, said: dict[str, str]) -> bool:
                 return shape == BOX
     if part == "stub" and key.name == "faces":
         return not said["through"]
+    if part == "stub" and key.name == "measured":
+        return said["pipe"].casefold() == "unknown"
     return key.needed
 
 
@@ -171,11 +180,12 @@ def key_field(pit: Pit, asked: Asked, key: Key, value: str) -> Html:
             return _point(asked, key, label, value, unit)
         case "walls":
             return _walls(asked, key, label, value, unit)
-        case "choice":
+        case "choice" | "number":
             options = [("", "—"), *((c, c) for c in key.choices)]
             return fields.choice(asked, key.name, label, options, value, hint=key.hint)
         case "flag":
-            return fields.choice(asked, key.name, label, [("", "no"), ("yes", "yes")], value)
+            options = [("", "no"), ("yes", "yes")]
+            return fields.choice(asked, key.name, label, options, value, hint=key.hint)
         case "stub":
             names = names_of(pit, "stub")
             return fields.choice(asked, key.name, label, [("", "—"), *names], value, hint=key.hint)
@@ -184,8 +194,11 @@ def key_field(pit: Pit, asked: Asked, key: Key, value: str) -> Html:
                 asked, key.name, label, [("", "none"), *names_of(pit, "valve")], value
             )
         case "pipe":
-            known = ["unknown", *(p.name for p in pit.shelf.pipes)]
-            return fields.text(asked, key.name, label, value, hint=key.hint, known=known)
+            return pipe_field(pit.shelf, asked, key.name, label, value, hint=key.hint)
+        case "size":
+            sizes = [("", "—"), *((size, f"{size} in") for size in SIZES)]
+            now = plain_size(value)
+            return fields.choice(asked, key.name, label, sizes, now, hint=key.hint)
         case _:
             return fields.text(asked, key.name, label, value, hint=key.hint)
 
@@ -266,8 +279,12 @@ def _understood(pit: Pit, part: str, name: str) -> Child:
     stub = next((s for s in pit.partly.stubs if part == "stub" and s.id == name), None)
     if stub is None:
         return ""
+    pipe = f"It is {stub.pipe.name}. " if stub.pipe else ""
     said = (
-        f"Tip at {place_text(stub.tip.mean)}. It faces {facing_text(stub.outward)}. "
+        f"{pipe}Tip at {place_text(stub.tip.mean)}. It faces {facing_text(stub.outward)}. "
         f"It may be cut back {both_text(stub.cut_back)}."
     )
+    if stub.seeps_reading is not None and stub.seeps_reading.value > 0.0:
+        said += f" It seeps {stub.seeps_reading.value * 60e6:.3g} mL/min"
+        said += ", and was proved dry since." if stub.proved_dry else "."
     return h("p", said, class_="echo")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
+from pitwright.catalogue.naming import plain_size
 from pitwright.errors import Contradiction, Malformed, Missing, UnknownName
 from pitwright.findings import StubId, ZoneId
 from pitwright.survey.section import Section
@@ -47,7 +48,7 @@ def read_header(
     shut = section.text("shut_off")
     if shut and shut not in [v.name for v in valves]:
         raise UnknownName(section.at("shut_off"), shut, [v.name for v in valves], "valve")
-    size = section.text("size") or (feed.pipe.size if feed.pipe else "")
+    size = plain_size(section.text("size")) or (feed.pipe.size if feed.pipe else "")
     if not size:
         raise Missing(section.at("size"), 'write the size of the new header, as in "1-1/4"')
     goes = _names(section, "goes", list(obstacles), "obstacle")

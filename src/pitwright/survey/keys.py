@@ -46,6 +46,7 @@ KEYS: Mapping[str, tuple[str, ...]] = {
         "seeps",
         "relief",
         "relief_bore",
+        "proved_dry",
         "held",
         "behind",
         "soil",

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from pitwright.catalogue.naming import plain_size
 from pitwright.catalogue.own import with_user_shelf
 from pitwright.catalogue.parts import Fitting
 from pitwright.catalogue.shelf import Shelf
@@ -71,7 +72,7 @@ def read_part(name: str, section: Section) -> OwnPart:
     return OwnPart(
         name,
         kind,
-        section.text("size"),
+        plain_size(section.text("size")),
         _ANGLES.get(kind, 0.0) if angle is None else angle,
         section.text("schedule", "40"),
         section.reading("takeout", low=0.0, high=0.5),

@@ -37,6 +37,7 @@ _ENDS = {
     "female thread": JointKind.FEMALE_THREAD,
 }
 _BARE_HINT = 'write it as ["12", "18 down"]: along the pipe, then after each elbow its way'
+_DRIPS = re.compile(r"\b(?:drip|drop)s?\b", re.IGNORECASE)
 _STRAIGHT = re.compile(r"(?P<size>.*?)\s+(?P<way>(?:right|left|up|down|upstream|downstream)\b.*)\Z")
 
 
@@ -89,7 +90,8 @@ class Stub:
     ``outward`` points out of the pipe toward the gap, ``outward_sigma`` is one sigma to any side
     [rad]; ``cut_back`` says how far it may be cut back, 0 where a fitting sits right behind [m];
     ``bare`` runs from the tip back to where the soil holds it; ``held`` says that the bends of
-    that path are backed against thrust; ``seeps`` [m³/s] or None; ``glued`` says that it is not
+    that path are backed against thrust; ``seeps`` [m³/s] or None; ``proved_dry`` says that it
+    seeped and that the water was then stopped and the end seen dry; ``glued`` says that it is not
     the old pipe's end any more but that of new work standing on it; ``behind`` names the fitting
     that the first straight ends in; ``soil`` is what its bare path goes into, None where that is
     said of the whole pit or not at all; ``relief`` is its relief end, or None.
@@ -118,6 +120,7 @@ class Stub:
     behind: str = ""
     soil: Soil | None = None
     relief: ReliefEnd | None = None
+    proved_dry: bool = False
 
     @property
     def path(self) -> str:
@@ -142,8 +145,10 @@ class Stub:
 
     @property
     def seeps(self) -> float | None:
-        """What runs out of it, None when dry or not known. [m³/s]"""
-        return self.seeps_reading.value if self.seeps_reading else None
+        """What runs out of it, None when dry, proved dry or not known. [m³/s]"""
+        if self.seeps_reading is None or self.proved_dry:
+            return None
+        return self.seeps_reading.value
 
 
 def read_stub(name: str, section: Section, shelf: Shelf) -> Stub:
@@ -160,7 +165,11 @@ def read_stub(name: str, section: Section, shelf: Shelf) -> Stub:
     findings = (*findings, *pipe.findings)
     if not condition:
         findings = (*findings, finding("condition-not-given", Weight.CHECK, names={"stub": name}))
-    seeps = section.reading("seeps", tool="cup", unit="mL/min", low=0.0, high=0.01)
+    seeps, proved_dry = _seep(section), section.flag("proved_dry", False)
+    if seeps is not None and seeps.value > 0.0 and proved_dry:
+        numbers = {"flow": seeps.value}
+        told = finding("seep-proved-dry", Weight.CHECK, numbers=numbers, names={"stub": name})
+        findings = (*findings, told)
     return Stub(
         StubId(name),
         Side(word),
@@ -184,6 +193,7 @@ def read_stub(name: str, section: Section, shelf: Shelf) -> Stub:
         behind=section.choice("behind", BEHIND, "") if section.has("behind") else "",
         soil=read_soil(section),
         relief=_relief(section),
+        proved_dry=proved_dry,
     )
 
 
@@ -196,6 +206,14 @@ def _relief(section: Section) -> ReliefEnd | None:
         "relief_bore", "say how wide it opens: its clear bore", low=0.001, high=0.2
     )
     return ReliefEnd(mouth, bore)
+
+
+def _seep(section: Section) -> Reading | None:
+    """What runs out of it: timed into a cup, or drips counted. [m³/s]"""
+    typed = section.table.get("seeps")
+    counted = isinstance(typed, str) and _DRIPS.search(typed) is not None
+    tool = "drips" if counted else "cup"
+    return section.reading("seeps", tool=tool, unit="mL/min", low=0.0, high=0.01)
 
 
 def _facing(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from pitwright.catalogue.naming import plain_size
 from pitwright.catalogue.parts import JointKind
 from pitwright.errors import Contradiction, Malformed, Missing
 from pitwright.survey.readings import Reading
@@ -79,14 +80,15 @@ def read_valve(name: str, section: Section) -> ValveBody:
             f"must go with a body of {body.text}",
             "measure the made-up unit from adapter socket bottom to adapter socket bottom",
         )
-    if not section.text("size"):
+    size = plain_size(section.text("size"))
+    if not size:
         raise Missing(section.at("size"), 'write the size of its ends, as in "1"')
     tilt = section.reading("tilt", tool="eye", unit="deg", low=0.0, high=math.pi)
     return ValveBody(
         name,
         body,
         _ENDS[section.choice("ends", tuple(_ENDS), None)],
-        section.text("size"),
+        size,
         length("width"),
         length("below"),
         length("height"),

@@ -10,9 +10,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 __all__ = [
+    "AMOUNTS",
     "ANGLE",
     "BAR",
     "CELSIUS_ZERO",
+    "DRIP",
     "FLOW",
     "FOOT",
     "FORCE",
@@ -22,6 +24,7 @@ __all__ = [
     "OHMS",
     "PRESSURE",
     "PSI",
+    "SPANS",
     "SPEED",
     "TEMPERATURE",
     "TIME",
@@ -100,6 +103,30 @@ PRESSURE = _kind(
     (Unit("m of water", 9806.65), "mwater mh2o"),
     (Unit("Pa", 1.0), ""),
 )
+DRIP = 1e-6 / 3
+"""One drip from an open pipe end. [m³] USGS counted 1/5 to 1/3 mL at taps [USGS-DRIP]; the most of
+it, for more water is the worse case."""
+AMOUNTS = (
+    ("drip", DRIP, ("drip", "drips", "drop", "drops")),
+    ("tsp", GALLON / 768, ("tsp", "teaspoon", "teaspoons", "teaspoonful", "teaspoonfuls")),
+    (
+        "tbsp",
+        GALLON / 256,
+        (
+            *("tbsp", "tablespoon", "tablespoons", "tablespoonful", "tablespoonfuls"),
+            *("spoonful", "spoonfuls", "spoon", "spoons"),
+        ),
+    ),
+    ("cup", GALLON / 16, ("cup", "cups", "cupful", "cupfuls")),
+)
+"""What a trickle is told in: name, size [m³], spellings. US cups and spoons [NIST-SP811]; a
+spoonful without a name is a tablespoon."""
+SPANS = (
+    ("s", 1.0, ("s", "sec", "secs", "second", "seconds")),
+    ("min", 60.0, ("min", "mins", "minute", "minutes")),
+    ("h", 3600.0, ("h", "hr", "hrs", "hour", "hours")),
+)
+"""What it is told over: name, length [s], spellings."""
 FLOW = _kind(
     "flow",
     "m³/s",
@@ -110,6 +137,11 @@ FLOW = _kind(
     (Unit("L/h", LITRE / 3600), "lph"),
     (Unit("L/s", LITRE), ""),
     (Unit("m3/h", 1 / 3600), "m³/h"),
+    *(
+        (Unit(f"{what}/{span}", size / long), "")
+        for what, size, _ in AMOUNTS
+        for span, long, _ in SPANS
+    ),
 )
 VOLUME = _kind(
     "volume",

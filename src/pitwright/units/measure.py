@@ -19,8 +19,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from pitwright.errors import BadInput, Malformed, OutOfRange, WrongUnit
-from pitwright.units.kinds import LENGTH, Kind, Unit
+from pitwright.units.kinds import FLOW, LENGTH, Kind, Unit
 from pitwright.units.spread import Limit
+from pitwright.units.trickle import plain_flow
 
 __all__ = ["Measure", "measure", "opposite"]
 
@@ -52,7 +53,7 @@ _EXAMPLE = {
     "length": "4 3/8 in, 1 ft 2 1/2 in, 350 mm, 4-5 in or 4 3/8 +- 1/16",
     "angle": "2 deg",
     "pressure": "60 psi, 4 bar or 400 kPa",
-    "flow": "12 gpm or 45 L/min",
+    "flow": "12 gpm, 45 L/min, 20 drips a minute or a cup an hour",
     "volume": "5 gal or 20 L",
     "temperature": "60 F or 16 C",
     "time": "90 s or 2 min",
@@ -174,6 +175,7 @@ class _Reader:
         text = self.typed.strip()
         for glyph, plain in _GLYPHS.items():
             text = text.replace(glyph, f" {plain}")
+        text = plain_flow(text) if self.kind is FLOW else text
         text = text.replace("⁄", "/").replace(" ", " ").strip()
         if not text:
             raise self._malformed("must not be empty")

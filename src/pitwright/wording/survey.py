@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import replace
 
 from pitwright.catalogue.identify.candidates import Identified
@@ -27,6 +28,7 @@ __all__ = [
     "place_text",
     "reading_row",
     "survey_text",
+    "weighed",
 ]
 
 HEADINGS = ("reading", "as typed", "in trade units", "metric", "one sigma", "read with")
@@ -42,6 +44,10 @@ FINDINGS = {
     "direction-by-eye": (
         "stub {stub}: its direction is known to {sigma} (one sigma) only; a second point on the"
         " pipe (through), 12 in behind the tip, would give 0.4 deg"
+    ),
+    "seep-proved-dry": (
+        "stub {stub}: it ran ({flow}) and was proved dry since; look again before each joint, for"
+        " a shut-off that let water by may do so again"
     ),
     "bare-path-not-given": (
         "stub {stub}: the bare pipe behind it is not given; it is taken as held right at the tip"
@@ -99,23 +105,27 @@ def facing_text(direction: Vec) -> str:
 
 def finding_text(found: Finding) -> str:
     """One finding as a sentence; lengths in inches, angles in degrees. [m, rad]"""
-    numbers = {
-        name: _degrees(value) if name in ("apart", "sigma", "doubt") else _decimal_inches(value)
-        for name, value in found.numbers
-    }
+    numbers = {name: _number(name, value) for name, value in found.numbers}
     if found.code in HAZARDS:
         return f"stub {found.name('stub')}: {HAZARDS[found.code]}"
     return FINDINGS[found.code].format(**numbers, **dict(found.names))
 
 
+def _number(name: str, value: float) -> str:
+    if name == "flow":
+        return f"{value * 60e6:.3g} mL/min"
+    return _degrees(value) if name in ("apart", "sigma", "doubt") else _decimal_inches(value)
+
+
 def doubt_lines(findings: tuple[Finding, ...]) -> list[str]:
     """The findings as lines: stops first, then checks, then notes."""
-    return [
-        f"{_WEIGHTS[weight]}: {finding_text(f)}"
-        for weight in (Weight.STOP, Weight.CHECK, Weight.NOTE)
-        for f in gathered(findings)
-        if f.weight is weight
-    ]
+    return [f"{_WEIGHTS[f.weight]}: {finding_text(f)}" for f in weighed(gathered(findings))]
+
+
+def weighed(findings: Iterable[Finding]) -> list[Finding]:
+    """Findings in the order to be told: stops first, then checks, then notes. [SI]"""
+    order = (Weight.STOP, Weight.CHECK, Weight.NOTE)
+    return sorted(findings, key=lambda f: order.index(f.weight))
 
 
 def gathered(findings: tuple[Finding, ...]) -> list[Finding]:
@@ -196,8 +206,9 @@ def _stub_lines(stub: Stub) -> list[str]:
         lines.append(f"    bare behind it: {path}")
     if stub.identified:
         lines += _what_pipe(stub.identified)
-    if stub.seeps:
-        lines.append(f"    seeps {_sizes('flow', stub.seeps)[1]}")
+    if stub.seeps_reading and stub.seeps_reading.value:
+        since = ", proved dry since" if stub.proved_dry else ""
+        lines.append(f"    seeps {_sizes('flow', stub.seeps_reading.value)[1]}{since}")
     if stub.relief:
         mouth = place_text(stub.relief.mouth.mean)
         lines.append(f"    can be let out at {mouth}, {both_text(stub.relief.bore)} wide")
