@@ -53,7 +53,7 @@ def merits_of(option: Option) -> Merits:
         parts=train.parts,
         chance=1.0 - max(sure.eighth, sure.flex) if sure else 1.0,
         springing=option.bending.judged.upper,
-        next_time=sum(s.cut for s in option.stubs),
+        next_time=sum(s.cut for s in option.works),
         digging=option.digging,
         no_thrust=sum(n for name, n in option.parts if any(g in name for g in _NO_THRUST)),
         unlisted=option.way == RECLAIM,

@@ -18,7 +18,16 @@ from pitwright.planning import Plan, plan
 from pitwright.renewal.job import Job
 from pitwright.renewal.option import Option
 from pitwright.renewal.proving import work_of
-from pitwright.renewal.way import BOX_AROUND, CUT_IN, KEEP_ADAPTER, MOVE_CUT, RECLAIM, SLIP_IN, WAYS
+from pitwright.renewal.way import (
+    BOX_AROUND,
+    CUT_IN,
+    KEEP_ADAPTER,
+    MOVE_CUT,
+    RECLAIM,
+    SHUT_FIRST,
+    SLIP_IN,
+    WAYS,
+)
 from pitwright.survey.pit import load_survey
 from pitwright.survey.zones import Zone
 from pitwright.units.kinds import INCH
@@ -31,6 +40,7 @@ SHOWN = {
     SLIP_IN: "foot-bridge",
     BOX_AROUND: "cast-wall",
     MOVE_CUT: "wash-house",
+    SHUT_FIRST: "spring-head",
     RECLAIM: "tennis-shed",
 }
 

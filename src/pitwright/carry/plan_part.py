@@ -109,7 +109,7 @@ def _as_cut(piece: Piece, zone: str, called: str) -> Markup:
 
 def _lines(option: Option) -> Iterator[str]:
     yield words.depth_line(option.cuts.pieces)
-    yield from (words.stub_line(work) for work in option.stubs)
+    yield from (words.stub_line(work) for work in option.works)
     bends = [i for i in option.cuts.items if isinstance(i, Bend)]
     yield from (words.bend_line(bend, n) for n, bend in enumerate(bends))
     yield words.parts_line(option)

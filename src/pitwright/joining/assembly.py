@@ -77,7 +77,8 @@ class Assembly:
     of them, whose opening is the vector sum of its pushes [m], given by ``giver`` ("flex",
     "union", "telescoping", "stop-less", "parallel sockets", "none"); ``spread`` is the proof where
     flex gives it. ``water_on`` is how long after work begins water may return. [s] ``swept`` is
-    where the parts pass that are pushed in, for the neighbours. [m]
+    where the parts pass that are pushed in, for the neighbours. [m] ``first`` steps set and close a
+    shut-off on a feed that seeps: all after them is dry behind it. [-]
     """
 
     steps: tuple[Step, ...]
@@ -90,6 +91,7 @@ class Assembly:
     tools: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = field(default=())
     swept: tuple[Capsule, ...] = ()
+    first: int = 0
 
     @property
     def hands(self) -> float:

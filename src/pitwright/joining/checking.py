@@ -47,15 +47,44 @@ def objections(work: Work, assembly: Assembly) -> tuple[Objection, ...]:
 
     Source: the rules of putting in, told again: common practice, no source.
     """
-    return (
-        *_clock(assembly),
-        *_every_joint(work, assembly),
-        *_before_cement(assembly),
-        *_cuts(work, assembly),
-        *_cement(work, assembly),
-        *_let_out(work, assembly),
-        *_put_together(work, assembly),
+    before = assembly.first
+    rest = replace(assembly, steps=assembly.steps[before:], first=0)
+    told = (
+        *_every_joint(work, rest),
+        *_before_cement(rest),
+        *_cuts(work, rest),
+        *_cement(work, rest),
+        *_let_out(work, rest),
+        *_put_together(work, rest),
     )
+    later = (replace(o, step=o.step + before) if o.step >= 0 else o for o in told)
+    return (*_clock(assembly), *_set_first(work, assembly), *later)
+
+
+def _set_first(work: Work, assembly: Assembly) -> Iterator[Objection]:
+    """A shut-off that is set first: cut after a check, no cement on its feed but after a stop that
+    saw it dry, set and closed before anything else, which must be dry behind it."""
+    steps = assembly.steps[: assembly.first]
+    if not steps:
+        return
+    if steps[-1].code != "shut_closed" or work.sides[0].seeps > 0.0:
+        yield Objection("NOT_SHUT_FIRST", -1)
+    set_at = 0.0
+    for n, step in enumerate(steps):
+        if step.joints:
+            yield Objection("JOINT_BEFORE_SHUT", n)
+        checked = step.stop and steps[n - 1].code == "check_before_cut"
+        if step.code in ("cut_stub", "cut_out") and not checked:
+            yield Objection("CUT_UNCHECKED", n)
+        if _glued(step):
+            set_at = max(set_at, dict(step.numbers)["set_at"])
+            if step.where is Where.PIT and (steps[n - 1].code, steps[n - 1].stop) != (
+                "still_dry",
+                True,
+            ):
+                yield Objection("NOT_SEEN_DRY", n)
+    if steps[-1].starts < set_at - _SAME:
+        yield Objection("SHUT_BEFORE_SET", len(steps) - 1)
 
 
 def _clock(assembly: Assembly) -> Iterator[Objection]:

@@ -276,7 +276,7 @@ def _stays(option: Option) -> str:
     told = [*kept]
     told += [
         f"{both_text(w.left, Rounding.NOT_LONGER)} of straight pipe at {w.stub}"
-        for w in option.stubs
+        for w in option.works
         if w.left is not None
     ]
     return "; ".join(told) or "nothing that was measured"
@@ -287,7 +287,7 @@ def cut_list(option: Option) -> Html:
     rows = [h("tr", *(h("td", cell) for cell in piece_row(p)[:3])) for p in option.cuts.pieces]
     head = h("tr", *(h("th", word, scope="col") for word in _CUT_HEAD))
     bends = [i for i in option.cuts.items if isinstance(i, Bend)]
-    lines = [*(stub_line(w) for w in option.stubs), *(bend_line(b, n) for n, b in enumerate(bends))]
+    lines = [*(stub_line(w) for w in option.works), *(bend_line(b, n) for n, b in enumerate(bends))]
     return h(
         "div",
         h("table", h("thead", head), h("tbody", *rows)) if rows else "",

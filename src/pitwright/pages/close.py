@@ -79,7 +79,7 @@ def _left(pit: Pit) -> tuple[str, ...]:
         f"{w.stub}: {both_text(w.left, Rounding.NOT_LONGER)} of straight pipe"
         for z in (plan.zones if plan else ())
         if z.best is not None and chosen_option(pit, z) is not None
-        for w in z.best.stubs
+        for w in z.best.works
         if w.left is not None
     )
 

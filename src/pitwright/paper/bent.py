@@ -36,7 +36,7 @@ def lines_of(survey: Survey, zone: Zone, option: Option) -> tuple[Bowed, ...]:
 
 def in_full(scene: Scene, survey: Survey, option: Option, lines: Sequence[Bowed]) -> Scene:
     """The scene with every stub that bends drawn along its whole bare path, tape and all. [m]"""
-    cuts = {work.stub: work.cut for work in option.stubs}
+    cuts = {work.stub: work.cut for work in option.works}
     whole = {p.name: p for p in as_found(survey, cuts, tail=float("inf")).pipes}
     names = {f"stub {line.stub}" for line in lines}
     pipes = (replace(whole[p.name], zone=p.zone) if p.name in names else p for p in scene.pipes)

@@ -12,7 +12,8 @@ from dataclasses import replace
 from datetime import datetime
 from itertools import groupby
 
-from pitwright.findings import Refusal, Weight
+from pitwright.findings import Refusal, StubId, Weight
+from pitwright.geometry.vector import add, scale
 from pitwright.paper.bent import enlarged, in_full, lines_of, shown_in
 from pitwright.paper.blocks import (
     Block,
@@ -31,13 +32,14 @@ from pitwright.paper.built import ValveLook, as_built, together
 from pitwright.paper.flow import flow
 from pitwright.paper.found import as_found, outside_diameter
 from pitwright.paper.pdf import pdf
-from pitwright.paper.scene import Scene
+from pitwright.paper.scene import Pipe, Scene, valve
 from pitwright.paper.sheet import PAPERS, Paper, Sheet
 from pitwright.paper.signs import legend
 from pitwright.paper.svg import svg_drawing
 from pitwright.paper.view import VIEWS, View, view
 from pitwright.planning import Plan, ZonePlan, beside_load
-from pitwright.renewal.option import Option
+from pitwright.renewal.option import Option, SetFirst
+from pitwright.survey.stubs import Stub
 from pitwright.survey.valves import ValveBody
 from pitwright.trains.cut_list import Bend
 from pitwright.trains.kitting import stub_end
@@ -76,7 +78,7 @@ def plan_scene(plan: Plan) -> Scene:
     """The pit with the best option of every zone built in, each zone's parts under its id. [m]"""
     survey = plan.survey
     best = [option for z in plan.zones if (option := z.best) is not None]
-    cuts = {work.stub: work.cut for option in best for work in option.stubs}
+    cuts = {work.stub: work.cut for option in best for work in option.works}
     found = as_found(survey, cuts, tail=_TAIL)
     return together([found, *(_built(plan, z) for z in plan.zones if z.best is not None)])
 
@@ -87,7 +89,7 @@ def _built(plan: Plan, zone: ZonePlan) -> Scene:
     inlet, outlet = option.stubs_of(survey)
     thick = outside_diameter(inlet), outside_diameter(outlet)
     pipes = {p.name: p.od.value for p in survey.shelf.pipes}
-    return as_built(
+    built = as_built(
         option.train,
         option.cuts,
         (stub_end(inlet, survey.shelf), stub_end(outlet, survey.shelf)),
@@ -96,8 +98,32 @@ def _built(plan: Plan, zone: ZonePlan) -> Scene:
         words=zone.zone.name,
         zone=zone.zone.id,
         ods=thick,
-        cut_words=tuple(words.cut_line(work) for work in option.stubs),
+        cut_words=tuple(words.cut_line(work) for work in option.works[-2:]),
     )
+    return (
+        built
+        if option.first is None
+        else _behind(
+            built, option.first, survey.stub(StubId(option.first.feed.stub)), inlet, zone.zone.id
+        )
+    )
+
+
+def _behind(built: Scene, first: SetFirst, feed: Stub, nipple: Stub, zone: str) -> Scene:
+    """The shut-off that is set first, and the new pipe before it and between it and the train."""
+    body, thick = first.solid, outside_diameter(nipple)
+    up = (0.0, 0.0, 1.0)
+    stop = valve(
+        body.a, body.b, up, diameter=1.2 * thick, height=_BONNET, bonnet=_BONNET / 2,
+        words=first.body,
+    )  # fmt: skip
+    cut = add(feed.tip.mean, scale(feed.outward, -first.feed.cut))
+    new = (
+        Pipe((cut, body.a), thick, zone=zone, name=f"before the {first.body}"),
+        Pipe((body.b, nipple.tip.mean), thick, zone=zone, name=f"behind the {first.body}"),
+    )
+    stop = replace(stop, zone=zone, name=first.body)
+    return replace(built, fittings=(*built.fittings, stop), pipes=(*built.pipes, *new))
 
 
 def _look(valve: ValveBody | None) -> ValveLook:
@@ -226,7 +252,7 @@ def _zone(
     bends = [i for i in option.cuts.items if isinstance(i, Bend)]
     lines = [
         words.depth_line(option.cuts.pieces),
-        *(words.stub_line(work) for work in option.stubs),
+        *(words.stub_line(work) for work in option.works),
         *(words.bend_line(bend, n) for n, bend in enumerate(bends)),
     ]
     beside: list[Block] = [cut] if option.cuts.pieces else []

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from pitwright.catalogue.parts import JointKind
 from pitwright.findings import Refusal, Short, Weight, finding, nearest_first
-from pitwright.renewal import keep_adapter, move_cut, reclaim
+from pitwright.renewal import keep_adapter, move_cut, reclaim, shut_off_first
 from pitwright.renewal.baring import ends_in_soil, lifted_by_baring
 from pitwright.renewal.box_around import ELBOWS, boxes
 from pitwright.renewal.cut_in import (
@@ -28,12 +28,14 @@ from pitwright.renewal.cut_in import (
 from pitwright.renewal.judging import judge
 from pitwright.renewal.option import Option
 from pitwright.renewal.proving import finished
+from pitwright.renewal.shut_off import shut_off
 from pitwright.renewal.way import (
     BOX_AROUND,
     CUT_IN,
     KEEP_ADAPTER,
     MOVE_CUT,
     RECLAIM,
+    SHUT_FIRST,
     SLIP_IN,
     WayAnswer,
     answered,
@@ -88,6 +90,7 @@ def between_stubs(survey: Survey, zone: Zone, most_bends: int, *, lifted: bool =
     boxed = _boxed(ready)
     others = (
         _moved(survey, zone, stubs, most_bends),
+        _shut_first(survey, zone, stubs, most_bends),
         _reclaimed(survey, zone, stubs, most_bends),
     )
     got = considered(survey, zone, min(most_bends, _THREE), put_in=True, lifted=False)
@@ -201,7 +204,7 @@ def _together(
     return Between(answers, (), Refusal(told, looked, short))
 
 
-_NOT_MEANT = ("NO_THREAD", "NO_NEXT", "NO_SOCKET", "PRESSURE_SIDE", "MOST_BENDS")
+_NOT_MEANT = ("NO_THREAD", "NO_NEXT", "NO_SOCKET", "PRESSURE_SIDE", "MOST_BENDS", "FEED_DRY")
 """Why a way was not even tried: no news for a zone that is refused. [-]"""
 
 
@@ -293,7 +296,7 @@ def _box_options(ready: Prepared, kit: Kit) -> WayAnswer:
     for option in judged.options:
         first.setdefault(option.train.skeleton.label, option)
     options = [replace(finished(ready.job, o), way=BOX_AROUND, keeps=keeps) for o in first.values()]
-    shorts = (*found.shorts, *judged.shorts)
+    shorts = (*found.shorts, *judged.shorts) or ready.wet
     return answered(BOX_AROUND, keeps, options, shorts, cut_short=judged.cut_short)
 
 
@@ -319,6 +322,23 @@ def _past_the_bend(survey: Survey, stub: Stub, own: tuple[Stub, Stub]) -> Stub |
     ids = {s.id for s in own}
     others = [s for s in survey.stubs if s.id not in ids]
     return move_cut.taken_along(stub, end, others) or end
+
+
+def _shut_first(survey: Survey, zone: Zone, stubs: tuple[Stub, Stub], most: int) -> WayAnswer:
+    """On a feed that runs the shut-off alone, then the train behind it, dry."""
+    keeps = _keeps(stubs)
+    stopped = tuple(shut_off_first.not_first(zone, stubs[0]))
+    shut = shut_off(survey, zone) if not stopped else Refusal(stopped)
+    if isinstance(shut, Refusal):
+        return answered(SHUT_FIRST, keeps, (), shut.because)
+    told = replace(survey, obstacles=(*survey.obstacles, shut_off_first.in_the_way(shut)))
+    pair = (shut.rest, stubs[1])
+    options, shorts = _other(told, zone, pair, min(most, _FEW))
+    found = [
+        shut_off_first.behind(shut, replace(o, way=SHUT_FIRST, keeps=keeps, between=pair))
+        for o in options
+    ]
+    return answered(SHUT_FIRST, keeps, found, shorts)
 
 
 def _reclaimed(survey: Survey, zone: Zone, stubs: tuple[Stub, Stub], most: int) -> WayAnswer:

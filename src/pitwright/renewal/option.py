@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pitwright.findings import Finding, StubId, ZoneId
 from pitwright.geometry.clearance import Capsule, between
@@ -14,7 +14,7 @@ from pitwright.tolerance.doubt import Doubt
 from pitwright.trains.cut_list import CutList
 from pitwright.trains.train import Misfit, Train
 
-__all__ = ["Option", "StubWork", "overlap"]
+__all__ = ["Option", "SetFirst", "StubWork", "overlap"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +30,17 @@ class StubWork:
 
 
 @dataclass(frozen=True, slots=True)
+class SetFirst:
+    """A shut-off that is set before the train, between the old feed and its stub: its name, where
+    it stands, and what happens to the feed.
+    """
+
+    body: str
+    solid: Capsule
+    feed: StubWork
+
+
+@dataclass(frozen=True, slots=True)
 class Option:
     """A train for a zone.
 
@@ -39,6 +50,7 @@ class Option:
     ``solids`` is the new work as capsules, for its neighbours. ``keeps`` names what stays in the
     ground, ``between`` the two stubs as this way leaves them where they are not the survey's own,
     ``assembly`` how it is put in, ``doubt`` how sure it is to close; None: not asked yet.
+    ``first`` is the shut-off that it begins behind, None where it begins at the old stub.
     """
 
     zone: ZoneId
@@ -57,6 +69,7 @@ class Option:
     between: tuple[Stub, Stub] | None = None
     assembly: Assembly | None = None
     doubt: Doubt | None = None
+    first: SetFirst | None = None
 
     @property
     def digging(self) -> float:
@@ -70,6 +83,15 @@ class Option:
             return self.between
         inlet, outlet = (survey.stub(StubId(work.stub)) for work in self.stubs)
         return inlet, outlet
+
+    @property
+    def works(self) -> tuple[StubWork, ...]:
+        """What happens to each pipe end from inlet to outlet: the two stubs of the train, and
+        before them the feed of a shut-off that is set first."""
+        if self.first is None:
+            return self.stubs
+        behind = replace(self.stubs[0], stub=f"the pipe behind the {self.first.body}")
+        return (self.first.feed, behind, self.stubs[1])
 
     @property
     def key(self) -> str:

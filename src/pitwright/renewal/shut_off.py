@@ -64,7 +64,8 @@ class ShutOff:
     ``parts`` are counted [-], ``pipe`` is new pipe of ``pipe_name`` [m]. ``behind`` is the bare
     pipe left on the feed, ``ahead`` what the rest may join, both outside the sockets [m];
     ``unions`` how often it can be lifted out again. ``rest`` is the stub the rest begins at, and
-    ``rest_goes_in`` whether a train from it was found (None: the zone asks for nothing more).
+    ``rest_goes_in`` whether a train from it was found (None: the zone asks for nothing more);
+    ``solid`` is where its body stands.
     ``water_on`` is after work begins. [s]
     """
 
@@ -87,6 +88,7 @@ class ShutOff:
     rest: Stub
     rest_goes_in: bool | None
     findings: tuple[Finding, ...]
+    solid: Capsule
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,11 +226,7 @@ def _lead(ask: _Ask, way: EndWay) -> float:
 def _room(ask: _Ask, cut: float, lead: float) -> str | Short:
     """The tool that reaches the cut, or what the body or the tool would touch. [m]"""
     at = add(ask.stub.tip.mean, scale(ask.stub.outward, -cut))
-    begin = add(at, scale(ask.stub.outward, lead - ask.unit.depth_before))
-    whole = ask.unit.length + ask.unit.depth_before + ask.unit.depth_after
-    girth = ask.room.girth
-    end = add(begin, scale(ask.stub.outward, whole))
-    solid = Capsule(begin, end, girth.valve, ask.body.name)
+    solid = _solid(ask, cut, lead)
     gaps = [(gap(solid, t), t.name) for t in ask.room.obstacles]
     gaps += [(to_wall(solid, w), w.name) for w in open_walls(ask.room)]
     free, name = min(gaps, default=(0.0, ""))
@@ -237,6 +235,14 @@ def _room(ask: _Ask, cut: float, lead: float) -> str | Short:
             "SHUT_OFF_ROOM", name, free, 0.0, -free, "m", "smaller_shut_off", ask.body.name
         )
     return tool_for(ask.room, ("ratchet cutter", "saw"), at, ask.stub.outward, str(ask.stub.id))
+
+
+def _solid(ask: _Ask, cut: float, lead: float) -> Capsule:
+    """Where the body stands. [m]"""
+    along = ask.stub.outward
+    begin = add(ask.stub.tip.mean, scale(along, lead - cut - ask.unit.depth_before))
+    whole = ask.unit.length + ask.unit.depth_before + ask.unit.depth_after
+    return Capsule(begin, add(begin, scale(along, whole)), ask.room.girth.valve, ask.body.name)
 
 
 def _set(
@@ -282,6 +288,7 @@ def _set(
         rest,
         goes_in,
         tuple(_cautions(ask, way, goes_in)),
+        _solid(ask, cut, _lead(ask, way)),
     )
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from string import ascii_uppercase
 
 from pitwright.findings import Refusal
 from pitwright.joining.assembly import Step
@@ -91,10 +90,15 @@ def _ready(clock: Clock, setting: Setting) -> None:
     if len(setting.unit.parts) > 1:
         numbers: Numbers = (("length", setting.unit.length),)
         clock.do("make_up_unit", Where.BENCH, handwork("make_up_unit"), numbers=numbers)
-    for letter, (length, marks) in zip(ascii_uppercase, _pieces(setting), strict=False):
+    for letter, (length, marks) in zip(_letters(setting), _pieces(setting), strict=True):
         numbers = (("length", length), ("mark_before", marks[0]), ("mark_after", marks[1]))
         names = (("piece", letter),)
         clock.do("cut_piece", Where.BENCH, handwork("cut_piece"), numbers=numbers, names=names)
+
+
+def _letters(setting: Setting) -> list[str]:
+    """S1, S2: never a letter of the train that goes in behind it."""
+    return [f"S{n}" for n, _ in enumerate(setting.pieces, start=1)]
 
 
 def _pieces(setting: Setting) -> list[tuple[float, tuple[float, float]]]:
@@ -109,7 +113,7 @@ def _pieces(setting: Setting) -> list[tuple[float, tuple[float, float]]]:
 def _bench(clock: Clock, setting: Setting, times: Sequence[JointTimes]) -> None:
     """What is made before anything is cut: the body with its pieces."""
     unit, body = setting.unit, setting.body
-    named = [f"piece {letter}" for letter in ascii_uppercase]
+    named = [f"piece {letter}" for letter in _letters(setting)]
     for number, _ in enumerate(setting.pieces):
         first = number == 0 and setting.way.coupler is not None
         deep = unit.depth_before if first else unit.depth_after

@@ -14,6 +14,7 @@ __all__ = [
     "KEEP_ADAPTER",
     "MOVE_CUT",
     "RECLAIM",
+    "SHUT_FIRST",
     "SLIP_IN",
     "WAYS",
     "WayAnswer",
@@ -25,8 +26,9 @@ CUT_IN = "cut in"
 SLIP_IN = "slip in"
 BOX_AROUND = "box around"
 MOVE_CUT = "move the cut"
+SHUT_FIRST = "shut-off first"
 RECLAIM = "reclaim a socket"
-WAYS = (KEEP_ADAPTER, CUT_IN, SLIP_IN, BOX_AROUND, MOVE_CUT, RECLAIM)
+WAYS = (KEEP_ADAPTER, CUT_IN, SLIP_IN, BOX_AROUND, MOVE_CUT, SHUT_FIRST, RECLAIM)
 """In the order in which they are told; the last is listed by no standard."""
 
 

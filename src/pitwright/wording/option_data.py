@@ -31,6 +31,14 @@ def option_data(option: Option) -> Data:
             {"stub": s.id, "tip_m": list(s.tip.mean), "outward": list(s.outward)}
             for s in option.between
         ],
+        "shut_off_first": None
+        if option.first is None
+        else {
+            "body": option.first.body,
+            "cut_m": option.first.feed.cut,
+            "cut_text": both_text(option.first.feed.cut),
+            "left_m": option.first.feed.left,
+        },
         "proved": _proved(option),
         "checked": {
             "closes_when_rebuilt": True,

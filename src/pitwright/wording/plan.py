@@ -165,7 +165,7 @@ def option_lines(
     for i, bend in enumerate(bends):
         yield f"     {bend.name} ({math.degrees(bend.angle):g}°): {bend_words(bend, i)}"
     yield f"     parts: {', '.join(f'{n} x {name}' for name, n in option.parts)}"
-    for work in option.stubs:
+    for work in option.works:
         if work.left is not None:
             left = both_text(work.left, Rounding.NOT_LONGER)
             yield f"     straight pipe left for next time at {work.stub}: {left}"
@@ -182,7 +182,7 @@ def option_lines(
 
 def cut_backs(option: Option) -> str:
     """What comes off each stub. [in, mm]"""
-    told = [f"{both_text(s.cut)} off {s.stub}" for s in option.stubs if s.cut > 0.0]
+    told = [f"{both_text(s.cut)} off {s.stub}" for s in option.works if s.cut > 0.0]
     return " and ".join(told) or "nothing off the stubs beyond a clean end"
 
 

@@ -12,6 +12,7 @@ from pitwright.units.kinds import POUND_FORCE
 __all__ = ["FINDINGS", "LIFTS", "SHORTS", "STEPS"]
 
 SHORTS: dict[str, str] = {
+    "FEED_DRY": "{where} is dry: nothing asks for a shut-off before the rest",
     "NO_SHUT_OFF": "no shut-off to put in is written down for {where}",
     "SHUT_OFF_FIXED": (
         "the {where} has no union ends, and the old valve that stays leaves no free end to push it "
@@ -22,6 +23,7 @@ SHORTS: dict[str, str] = {
     "REST_REFUSED": "behind the shut-off ({tried}) nothing was found that joins {where} again",
 }
 LIFTS: dict[str, str] = {
+    "cut_in_at_once": "cut in at once",
     "say_shut_off": 'write its sizes under [valve.NAME], and shut_off = "NAME" at the zone',
     "union_shut_off": "take one with a union at both ends (union_ends = true), or let the valve go",
     "bare_for_shut_off": "bare so much more of the feed, or take a shorter body",

@@ -98,6 +98,12 @@ def _piece(step: Step) -> str:
     )
 
 
+def _cut_of(step: Step) -> str:
+    """The stub, or the pipe behind the shut-off that was set on it."""
+    names = dict(step.names)
+    return f"the pipe behind the {names['behind']}" if "behind" in names else names["stub"]
+
+
 _WORDS: dict[str, Callable[[Step], str]] = {
     "prove_flow": lambda s: (
         "Prove which way the water runs, and mark it on both stubs: the valve's arrow must agree."
@@ -106,11 +112,11 @@ _WORDS: dict[str, Callable[[Step], str]] = {
     "make_up_unit": _made_up,
     "cut_piece": _piece,
     "check_before_cut": lambda s: (
-        f"Measure {s.name('stub')} again before it is cut: {both_text(s.number('cut'))} comes off. "
+        f"Measure {_cut_of(s)} again before it is cut: {both_text(s.number('cut'))} comes off. "
         "Water off and drained? Nothing behind the blade?"
     ),
     "cut_stub": lambda s: (
-        f"Cut {both_text(s.number('cut'))} off {s.name('stub')} with the {s.name('tool')}, square."
+        f"Cut {both_text(s.number('cut'))} off {_cut_of(s)} with the {s.name('tool')}, square."
     ),
     "check_relief": lambda s: (
         f"Find the relief end of {s.name('stub')}: its low test hole, drain or union. Its mouth "
