@@ -5,11 +5,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from pitwright.choice import NODES, NoChoice
 from pitwright.findings import Finding, Refusal, Short, Weight, ZoneId, finding
+from pitwright.joining.assembly import Step
 from pitwright.load.pick_list import PickLine, pick_list, pipe_to_load
 from pitwright.ranking import ranked
 from pitwright.renewal.beside import Beside, Planned, beside
@@ -40,6 +41,7 @@ KERF = 0.002
 """What a saw turns to dust in one cut. Judgement. [m]"""
 _CUTS = 12
 """So many saw cuts are allowed for in the pipe of a way beside the trains. Judgement. [-]"""
+_SCREWED = {"make_up_unit", "screw_on", "spin_off_old"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,10 +65,15 @@ class ZonePlan:
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """What the best options need together: fittings, and pipe by name. [m]"""
+    """What the best options need together: fittings, and pipe by name. [m]
+
+    ``wants`` are the occasions of the work by which consumables and tools are picked ("glue",
+    "thread", "joint", "valve").
+    """
 
     lines: tuple[PickLine, ...]
     pipes: tuple[tuple[str, float], ...]
+    wants: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,7 +210,19 @@ def _load(survey: Survey, zones: tuple[ZonePlan, ...]) -> Load:
         mine = [o for o in best if o.pipe_name == name]
         cuts = sum(len(o.cuts.pieces) for o in mine)
         pipes[name] = pipe_to_load(sum(o.pipe for o in mine), cuts, KERF)
-    return Load(lines, tuple(pipes.items()))
+    steps = [step for o in best if o.assembly for step in o.assembly.steps]
+    wants = _wants(steps, bool(best))
+    if any(z.zone.valve for z in zones if z.best is not None):
+        wants = (*wants, "valve")
+    return Load(lines, tuple(pipes.items()), wants)
+
+
+def _wants(steps: Iterable[Step], joined: bool) -> tuple[str, ...]:
+    """What consumables are for: something is joined, glued, screwed. [-]"""
+    codes = {step.code for step in steps}
+    glued = any("last_coat" in dict(step.numbers) for step in steps)
+    said = (("joint", joined), ("glue", glued), ("thread", bool(codes & _SCREWED)))
+    return tuple(name for name, holds in said if holds)
 
 
 def beside_load(survey: Survey, way: Planned) -> Load:
@@ -217,7 +236,13 @@ def beside_load(survey: Survey, way: Planned) -> Load:
     else:
         pipes = way.pipes if isinstance(way, FromFeed) else ()
     told = ((name, pipe_to_load(length, _CUTS, KERF)) for name, length in pipes if length > 0.0)
-    return Load(lines, tuple(told))
+    if isinstance(way, ShutOff | FromFeed):
+        branches = way.branches if isinstance(way, FromFeed) else ()
+        steps = [*way.steps, *(s for o in branches if o.assembly for s in o.assembly.steps)]
+        wants = _wants(steps, True)
+        return Load(lines, tuple(told), (*wants, "valve") if branches else wants)
+    coil = any("coil" in name for name, _ in way.parts)
+    return Load(lines, tuple(told), ("valve",) if coil else ())
 
 
 def _on_truck(survey: Survey) -> dict[str, int]:

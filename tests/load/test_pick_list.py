@@ -39,3 +39,11 @@ def test_consumables_are_named_once_with_an_amount_and_a_time() -> None:
     assert len(items) == len(set(items)) > 8
     assert all(when and amount for _, when, amount in consumables())
     assert {"glue", "thread", "always"} <= {when for _, when, _ in consumables()}
+
+
+def test_nothing_glued_asks_for_no_primer_and_no_cement() -> None:
+    dry = [item for item, _, _ in consumables(("joint", "thread"))]
+    assert not any("PVC" in item or item == "rags" for item in dry)
+    assert "depth-mark pencil" in dry
+    assert set(consumables(("joint", "thread", "glue", "valve"))) == set(consumables())
+    assert all(when == "always" for _, when, _ in consumables(()))

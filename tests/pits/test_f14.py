@@ -71,4 +71,7 @@ def test_both_lines_get_a_box_that_stands_up_and_nothing_that_grips(apart: float
 def test_lines_so_close_that_no_hand_goes_between_are_refused_for_the_hand() -> None:
     for zone in side_by_side(1.2).zones:
         assert isinstance(zone.answer, Refusal)
-        assert zone.answer.because[0].code == "NO_TOOL_ROOM"
+        first = zone.answer.because[0]
+        assert first.code == "NO_TOOL_ROOM"
+        assert first.where.startswith("stub ")
+        assert first.lift == "hand_room"

@@ -91,6 +91,17 @@ def test_a_started_minute_counts_whole() -> None:
     assert clock_of(86_400.0, EIGHT) == "8:20 the next day"
 
 
+def test_bends_that_are_left_dry_are_told_to_be_rolled_at_the_dry_fit() -> None:
+    assembly = made()[1]
+    plain, rolled = (
+        next(line for line in step_lines(assembly, EIGHT, (), rolls) if "together dry" in line)
+        for rolls in ((), ("bend 1", "bend 2"))
+    )
+    assert "Roll bend 1 and bend 2, still dry" in rolled
+    assert "Mark the clocking across every bend" in rolled
+    assert "Roll" not in plain
+
+
 def test_a_piece_that_is_trimmed_last_is_never_told_to_be_cut_to_length_first() -> None:
     """Cut to length at once, nothing would be left to trim."""
     assembly = made()[0]
@@ -101,7 +112,7 @@ def test_a_piece_that_is_trimmed_last_is_never_told_to_be_cut_to_length_first() 
     assert f"to {both_text(planned + LEFT_LONG)}" in cut
     assert all("LONG" not in line for line in lines if "Cut piece A" in line)
     assert any(
-        "drawn out 1/64 in, so that all comes out a hair short: mark B in place" in line
+        "drawn out 1/64 in, so that all comes out a hair short. Mark B in place" in line
         and "Put it together dry again" in line
         for line in lines
     )

@@ -21,7 +21,7 @@ from pitwright.units.inches import both_text, inches_text
 from pitwright.wording import pit_sheet as words
 from pitwright.wording.beside import BESIDE, beside_lines, beside_name
 from pitwright.wording.carry import NOTES, PAGE, refused_line
-from pitwright.wording.chances import chance_lines, held_pieces
+from pitwright.wording.chances import chance_lines, held_pieces, held_rolls
 from pitwright.wording.clocks import water_after
 from pitwright.wording.findings import refusal_lines, within_words
 from pitwright.wording.steps import began_at, capital, step_lines, step_words
@@ -122,7 +122,9 @@ def _steps(option: Option, zone: str, began: datetime | None) -> Markup:
     """How it goes in, each step to be ticked; what it joins is noted as made."""
     if option.assembly is None:
         return Markup("")
-    lines = list(step_lines(option.assembly, began, held_pieces(option.doubt)))
+    lines = list(
+        step_lines(option.assembly, began, held_pieces(option.doubt), held_rolls(option.doubt))
+    )
     rows = [
         _step(line, n, zone, step)
         for n, (line, step) in enumerate(zip(lines, option.assembly.steps, strict=True), 1)
@@ -188,5 +190,8 @@ def load_part(plan: Plan) -> Markup:
         return Markup("")
     rows = words.load_rows(plan.load.lines, plan.load.pipes)
     return section(
-        "load", PAGE["load"], table(words.LOAD_HEAD, rows, "load list"), el("p", words.tools_line())
+        "load",
+        PAGE["load"],
+        table(words.LOAD_HEAD, rows, "load list"),
+        el("p", words.tools_line(plan.load.wants)),
     )

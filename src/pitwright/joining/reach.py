@@ -189,7 +189,9 @@ def tool_for(room: Room, tools: Iterable[str], at: Vec, axis: Vec, where: str) -
             if lack <= TOUCH:
                 return tool
             if best is None or lack < best.missed:
-                best = Short("NO_TOOL_ROOM", what, -lack, 0.0, lack, "m", "dig_wall", tool)
+                walls = {w.name for w in open_walls(room)}
+                lift = "dig_wall" if what in walls else "hand_room"
+                best = Short("NO_TOOL_ROOM", what, -lack, 0.0, lack, "m", lift, tool)
     return best or Short("NO_TOOL", where, 0.0, 1.0, 1.0, "1", "bring_tool")
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -64,8 +64,18 @@ def pipe_to_load(pieces: float, cuts: int, kerf: float) -> float:
     return pieces + cuts * kerf + PIPE_SPARE
 
 
+def consumables(wants: Container[str] | None = None) -> tuple[tuple[str, str, str], ...]:
+    """Consumables and tools: item, when it is wanted, how much. [-]
+
+    ``wants`` are the occasions of the work ("glue", "thread", "joint", "valve"; what is wanted
+    "always" always comes); None: every one. Source: the table's own.
+    """
+    if wants is None:
+        return _consumables()
+    return tuple(row for row in _consumables() if row[1] == "always" or row[1] in wants)
+
+
 @cache
-def consumables() -> tuple[tuple[str, str, str], ...]:
-    """Every consumable and tool: item, when it is wanted, how much. Source: the table's own."""
+def _consumables() -> tuple[tuple[str, str, str], ...]:
     text = files("pitwright.load").joinpath("data/consumables.csv").read_text("utf-8")
     return tuple((r["item"], r["when"], r["amount"]) for r in csv.DictReader(text.splitlines()))

@@ -6,7 +6,7 @@ Nothing is counted here but what stands in the record. [s]
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import pairwise
 
@@ -17,7 +17,7 @@ from pitwright.records.progress import labelled, step_label
 from pitwright.renewal.going_on import INLET, OUTLET
 from pitwright.resuming import Stage
 from pitwright.units.inches import both_text
-from pitwright.wording.chances import held_pieces
+from pitwright.wording.chances import held_pieces, held_rolls
 from pitwright.wording.steps import capital, step_check, step_words
 
 __all__ = [
@@ -69,16 +69,26 @@ def held_of(stage: Stage) -> tuple[str, ...]:
     return tuple(letter for letter in held if letter not in known)
 
 
+def _rolls_of(stage: Stage) -> tuple[str, ...]:
+    """The bends that are rolled at the dry fit of a stage: not where the same train goes on."""
+    if stage.came is not None and stage.came.same:
+        return ()
+    return held_rolls(stage.option.doubt)
+
+
 def doings(stage: Stage) -> tuple[Doing, ...]:
     """What there is to do at a stage; without an order, the pieces and then the joints."""
     zone, option = str(stage.root.id), stage.option
     if option.assembly is not None:
-        held = held_of(stage)
+        held, rolls = held_of(stage), _rolls_of(stage)
         stubs = {w.stub: name for w, name in zip(option.stubs, (INLET, OUTLET), strict=True)}
-        return tuple(
-            _doing(step_label(zone, stage.number, n, s.code), s, held, stubs)
+        made = [
+            _doing(step_label(zone, stage.number, n, s.code), s, held, rolls, stubs)
             for n, s in enumerate(option.assembly.steps, start=1)
-        )
+        ]
+        first = option.assembly.first  # of the shut-off: no piece and no cut of the train
+        ahead = (replace(d, about="", cuts="", length=0.0) for d in made[:first])
+        return (*ahead, *made[first:])
     pieces = [
         Doing(
             labelled(zone, stage.number, f"piece {p.letter}"),
@@ -107,7 +117,9 @@ def doings(stage: Stage) -> tuple[Doing, ...]:
     return (*pieces, dry, *joints)
 
 
-def _doing(name: str, step: Step, held: Sequence[str], stubs: dict[str, str]) -> Doing:
+def _doing(
+    name: str, step: Step, held: Sequence[str], rolls: Sequence[str], stubs: dict[str, str]
+) -> Doing:
     numbers, names = dict(step.numbers), dict(step.names)
     waits = step.waits
     stub = names.get("stub", "")
@@ -115,7 +127,7 @@ def _doing(name: str, step: Step, held: Sequence[str], stubs: dict[str, str]) ->
     cuts = about if step.code in ("cut_piece", "cut_stub") else ""
     return Doing(
         name,
-        capital(step_words(step, held)),
+        capital(step_words(step, held, rolls)),
         step.code,
         step_check(step),
         tuple(j + 1 for j in step.joints),

@@ -17,7 +17,7 @@ from pitwright.records.pits import plans_of
 from pitwright.renewal.option import Option
 from pitwright.resuming import Verdict, ZoneResumed
 from pitwright.stages import way_of
-from pitwright.wording.chances import held_pieces
+from pitwright.wording.chances import held_pieces, held_rolls
 from pitwright.wording.findings import finding_words, refusal_lines, short_words
 from pitwright.wording.plan import ends_words, option_lines, train_words
 from pitwright.wording.resume import changed_lines, summary_words, verdict_words
@@ -117,8 +117,8 @@ def _ways_on(
 def _steps(option: Option) -> Child:
     if option.assembly is None:
         return ""
-    held = held_pieces(option.doubt)
-    steps = (h("li", capital(step_words(s, held))) for s in option.assembly.steps)
+    held, rolls = held_pieces(option.doubt), held_rolls(option.doubt)
+    steps = (h("li", capital(step_words(s, held, rolls))) for s in option.assembly.steps)
     return h("details", h("summary", "Steps"), h("ol", *steps))
 
 

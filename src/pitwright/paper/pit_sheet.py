@@ -53,7 +53,7 @@ from pitwright.wording.beside import (
     beside_row,
 )
 from pitwright.wording.cautions import cautions
-from pitwright.wording.chances import chance_lines, held_pieces
+from pitwright.wording.chances import chance_lines, held_pieces, held_rolls
 from pitwright.wording.findings import finding_words, gathered_words, refusal_lines
 from pitwright.wording.steps import began_at, capital, step_lines
 from pitwright.wording.survey import doubt_lines
@@ -276,7 +276,9 @@ def _steps(option: Option, began: datetime | None) -> tuple[Block, ...]:
     if option.doubt is not None:
         blocks.append(Bullets(tuple(capital(x) for x in chance_lines(option.doubt)), _SMALL))
     if option.assembly is not None:
-        lines = tuple(step_lines(option.assembly, began, held_pieces(option.doubt)))
+        lines = tuple(
+            step_lines(option.assembly, began, held_pieces(option.doubt), held_rolls(option.doubt))
+        )
         blocks += [Heading(words.steps_title(option, began), 3), Steps(lines, size=_SMALL)]
     return (*blocks, Gap(1.0)) if blocks else ()
 
@@ -314,6 +316,7 @@ def _beside(plan: Plan, began: datetime | None) -> tuple[Block, ...]:
         loaded = words.load_rows(load.lines, load.pipes)
         anchors = ("start", "middle", "middle", "middle", "end")
         blocks.append(Table(words.LOAD_HEAD, loaded, (4.2, 1, 1, 1.5, 2.6), anchors, _SMALL))
+        blocks.append(Paragraph(words.tools_line(load.wants), _SMALL))
     return (*blocks, Gap(1.0))
 
 
@@ -352,5 +355,5 @@ def _load(plan: Plan) -> tuple[Block, ...]:
     return (
         Heading(words.LOAD),
         Table(words.LOAD_HEAD, rows, (4.2, 1, 1, 1.5, 2.6), anchors, _SMALL),
-        Paragraph(words.tools_line(), _SMALL),
+        Paragraph(words.tools_line(plan.load.wants), _SMALL),
     )

@@ -13,6 +13,7 @@ __all__ = [
     "chance_lines",
     "chance_words",
     "held_pieces",
+    "held_rolls",
     "holding_words",
     "letters_words",
     "short_chance",
@@ -56,6 +57,11 @@ def cause_words(name: str) -> str:
 def held_pieces(doubt: Doubt | None) -> tuple[str, ...]:
     """Letters of the pieces that are advised to be trimmed last. Source: docs/chances.md."""
     return doubt.advised.pieces if doubt is not None else ()
+
+
+def held_rolls(doubt: Doubt | None) -> tuple[str, ...]:
+    """Names of the bends that are advised to stay dry and be rolled. Source: docs/chances.md."""
+    return doubt.advised.rolls if doubt is not None else ()
 
 
 def letters_words(letters: Sequence[str]) -> str:

@@ -80,6 +80,10 @@ LIFTS: dict[str, str] = {
         "take its bonnet off and measure the radius again (swing_bare), or saw the body off and "
         "split what is left on the thread"
     ),
+    "hand_room": (
+        "make that much room there: push it aside or move it, cut both lines where they lie "
+        "farther apart, or take another train"
+    ),
     "bring_tool": "bring a saw or a ratchet cutter, and a strap wrench for a thread",
     "longer_stop_less": "one that is longer by that much, or one at each end",
     "wider_gap": (

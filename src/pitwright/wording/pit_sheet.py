@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from datetime import datetime
 
 from pitwright.load.pick_list import PickLine, consumables
@@ -184,6 +184,6 @@ def load_rows(
     return tuple(rows)
 
 
-def tools_line() -> str:
-    """Consumables and tools in one line."""
-    return "Also: " + "; ".join(f"{item} ({much})" for item, _, much in consumables()) + "."
+def tools_line(wants: Container[str]) -> str:
+    """Consumables and tools in one line, for what the work is. Source: the table's own."""
+    return "Also: " + "; ".join(f"{item} ({much})" for item, _, much in consumables(wants)) + "."

@@ -17,7 +17,7 @@ from pitwright.units.inches import Rounding, both_text
 from pitwright.units.kinds import POUND_FORCE
 from pitwright.wording.beside import beside_lines
 from pitwright.wording.cautions import cautions
-from pitwright.wording.chances import chance_lines, held_pieces, short_chance
+from pitwright.wording.chances import chance_lines, held_pieces, held_rolls, short_chance
 from pitwright.wording.findings import finding_words, refusal_lines, short_words, within_words
 from pitwright.wording.ranking import rank_words
 from pitwright.wording.steps import began_at, giver_words, step_lines, water_words
@@ -173,7 +173,8 @@ def option_lines(
         yield from (f"     {line}" for line in chance_lines(option.doubt))
     if option.assembly is not None:
         for n, line in enumerate(
-            step_lines(option.assembly, began, held_pieces(option.doubt)), start=1
+            step_lines(option.assembly, began, held_pieces(option.doubt), held_rolls(option.doubt)),
+            start=1,
         ):
             yield f"     {n:>2}. {line}"
     for found in option.findings:
@@ -244,5 +245,5 @@ def _load_lines(plan: Plan) -> Iterator[str]:
         yield f"  {line.to_load:>2}  {line.item}  ({line.need} + {line.spare} - {line.on_truck})"
     for name, length in plan.load.pipes:
         yield f"      {name}: {both_text(length, Rounding.NOT_SHORTER)}, with a spare foot"
-    for item, _, amount in consumables():
+    for item, _, amount in consumables(plan.load.wants):
         yield f"      {item}: {amount}"

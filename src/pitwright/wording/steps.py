@@ -177,22 +177,35 @@ _DRY_AGAIN = (
 )
 
 
-def step_words(step: Step, held: Sequence[str] = ()) -> str:
+def step_words(step: Step, held: Sequence[str] = (), rolls: Sequence[str] = ()) -> str:
     """One step as a sentence or two; an unknown code is shown as it is. [in, mm, lb, N]
 
     ``held`` are letters of pieces that are trimmed last: they are not cut to length before the dry
-    fit, where they are marked. Source: the step's own; how long they are left is judgement.
+    fit, where they are marked; ``rolls`` are bends that stay dry and are rolled then. Source: the
+    step's own; how long pieces are left is judgement.
     """
     if held and step.code == "cut_piece" and step.name("piece") in held:
         return _left_long(step)
-    if held and step.code == "dry_fit":
-        letters = letters_words(held)
-        return (
-            f"{_WORDS['dry_fit'](step)} Every joint drawn out 1/64 in, so that all comes out a "
-            f"hair short: mark {letters} in place, and cut. {_DRY_AGAIN}"
-        )
+    if (held or rolls) and step.code == "dry_fit":
+        return _fitted(held, rolls)
     say = _WORDS.get(step.code)
     return say(step) if say else step.code
+
+
+def _fitted(held: Sequence[str], rolls: Sequence[str]) -> str:
+    """The dry fit where something was held back for it."""
+    said = "Put everything together dry, all depth marks shown"
+    if held:
+        said += "; every joint drawn out 1/64 in, so that all comes out a hair short"
+    said += "."
+    if rolls:
+        said += (
+            f" Roll {letters_words(rolls)}, still dry, until the last joint lies in line and comes "
+            "home without force."
+        )
+    if held:
+        said += f" Mark {letters_words(held)} in place, and cut."
+    return f"{said} Mark the clocking across every bend. {_DRY_AGAIN}"
 
 
 def capital(words: str) -> str:
@@ -240,15 +253,19 @@ def _times(step: Step, began: datetime | None) -> str:
 
 
 def step_lines(
-    assembly: Assembly, began: datetime | None = None, held: Sequence[str] = ()
+    assembly: Assembly,
+    began: datetime | None = None,
+    held: Sequence[str] = (),
+    rolls: Sequence[str] = (),
 ) -> Iterator[str]:
-    """Every step with when it begins; a stop says so; ``held`` pieces are left long.
+    """Every step with when it begins; a stop says so; ``held`` pieces are left long, ``rolls`` dry.
 
     Source: the steps' own.
     """
     for step in assembly.steps:
         stop = f"{STOP}. " if step.stop else ""
-        yield f"{clock_of(step.starts, began)}: {stop}{step_words(step, held)}{_times(step, began)}"
+        said = step_words(step, held, rolls)
+        yield f"{clock_of(step.starts, began)}: {stop}{said}{_times(step, began)}"
 
 
 _GIVERS = {
