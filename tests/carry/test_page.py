@@ -91,7 +91,7 @@ def test_a_refused_zone_says_why() -> None:
 def test_the_harness_is_there_with_its_chances() -> None:
     page = carry_page(carried("chapel-lawn", "chapel-lawn.harness.toml"))
     assert "Where the fault may be" in page
-    assert re.search(r"<td[^>]*>\d+%</td>", page)
+    assert re.search(r"<td[^>]*>\d+ %</td>", page)
 
 
 @pytest.mark.parametrize("word", ["fetch(", "XMLHttp", "import(", "eval(", "innerHTML", "http"])

@@ -15,6 +15,7 @@ from pitwright.wording.survey import reading_row
 from pitwright.wording.wiring import (
     CAUTIONS,
     cautions_of,
+    percent_words,
     place_words,
     reading_words,
     refusal_words,
@@ -53,7 +54,7 @@ def wiring_part(wiring: Wiring | None) -> Html:
         told.append(h("p", refusal_words(got.refusal)))
     else:
         rows = [
-            (place_words(harness, p.place), f"{p.chance:.0%}", f"{p.without_clues:.0%}")
+            (place_words(harness, p.place), percent_words(p.chance), percent_words(p.without_clues))
             for p in got.places
             if p.chance >= _LEAST
         ]

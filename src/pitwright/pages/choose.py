@@ -22,10 +22,10 @@ from pitwright.planning import Plan, ZonePlan, beside_load
 from pitwright.renewal.option import Option
 from pitwright.resuming import Stage
 from pitwright.trains.cut_list import Bend
-from pitwright.units.inches import Rounding, both_text
+from pitwright.wording import choosing
 from pitwright.wording import pit_sheet as words
 from pitwright.wording.beside import BESIDE, BESIDE_NOTE, beside_lines, beside_name
-from pitwright.wording.chances import chance_lines, chance_words, holding_words
+from pitwright.wording.chances import chance_lines
 from pitwright.wording.findings import finding_words, gathered_words, refusal_lines, short_words
 from pitwright.wording.pit_sheet import bend_line, parts_line, piece_row, stub_line
 from pitwright.wording.plan import closing_words, ends_words, left_over, train_words
@@ -37,10 +37,6 @@ __all__ = ["choose_page", "cut_list", "stage_picture", "take_choose", "waiting"]
 
 _CUT_HEAD = ("piece", "cut to", "between")
 _MOST_REFUSED = 5
-_SIGNS = (
-    "Letters: pieces of the cut list. Ring: a joint made on the bench. Full dot: one made in the "
-    "pit. Bar across old pipe: a cut. Turn it with a finger or the arrow keys."
-)
 
 
 def choose_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
@@ -56,9 +52,7 @@ def choose_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page
                 inside.append(_zone(pit, asked, zone.plan))
         inside.append(_together(pit))
         if not pit.planned.zones:
-            inside.append(
-                empty("No zone asks for a new valve or to be joined: say so under Measure.")
-            )
+            inside.append(empty(choosing.NONE_ASKED))
     return shell(
         "Choose",
         *inside,
@@ -75,11 +69,9 @@ def _guessed(pit: Pit) -> Child:
     lines = [in_app(line) for line in doubt_lines(survey.findings)] if survey else []
     if not lines:
         return ""
-    count = len(lines)
-    said = f"{count} reading{'s' * (count != 1)} in doubt or not taken: other ways may come first"
     return h(
         "details",
-        h("summary", said),
+        h("summary", choosing.doubt_summary(len(lines))),
         h("ul", *(h("li", line) for line in lines)),
         h("p", h("a", "Take them under Measure", href=f"{pit.home}/measure#doubts")),
         class_="notice check",
@@ -87,12 +79,8 @@ def _guessed(pit: Pit) -> Child:
 
 
 def _not_yet(pit: Pit) -> Html:
-    count = len(pit.partly.mistakes) or 1
     return notice(
-        h(
-            "p",
-            f"The pit cannot be planned yet: {count} reading{'s' * (count != 1)} still missing.",
-        ),
+        h("p", choosing.not_yet(len(pit.partly.mistakes) or 1)),
         h("p", h("a", "Measure", href=f"{pit.home}/measure", class_="main")),
         kind="check",
     )
@@ -144,10 +132,7 @@ def _zone(pit: Pit, asked: Asked, zone: ZonePlan) -> Html:
         )
     picked = chosen_option(pit, zone)
     gone = pit.chosen(str(zone.zone.id)) is not None and picked is None
-    told = notice(
-        h("p", "The way chosen before is no longer among these: a reading changed. Choose again."),
-        kind="check",
-    )
+    told = notice(h("p", choosing.GONE), kind="check")
     options = [
         _option(pit, asked, zone, option, f"{number} of {len(zone.answer)}", option is picked)
         for number, option in enumerate(zone.answer, start=1)
@@ -176,12 +161,10 @@ def _ways(pit: Pit, zone: ZonePlan) -> Child:
     """Every way that was asked, and what stopped those that came to nothing."""
     told = []
     for way in zone.ways:
-        keeps = f" (keeps {', '.join(way.keeps)})" if way.keeps else ""
-        count = len(way.options)
-        came: Child = f"{count} option{'s' * (count != 1)}"
+        came: Child = choosing.came_words(way)
         if isinstance(way.answer, Refusal):
             came = h("ul", *(h("li", linked(pit, line)) for line in refusal_lines(way.answer, 2)))
-        told.append(h("li", h("b", f"{way.way}{keeps}: "), came))
+        told.append(h("li", h("b", choosing.way_words(way)), came))
     if not told:
         return ""
     return h("details", h("summary", "Every way that was asked"), h("ul", *told))
@@ -190,11 +173,7 @@ def _ways(pit: Pit, zone: ZonePlan) -> Child:
 def _refused(pit: Pit, refusal: Refusal) -> Html:
     lines = [linked(pit, line) for line in refusal_lines(refusal, _MOST_REFUSED)]
     return notice(
-        h(
-            "p",
-            h("b", "Refused. "),
-            "What stands against it, nearest first, and what would lift it:",
-        ),
+        h("p", h("b", choosing.REFUSED), choosing.AGAINST),
         h("ul", *(h("li", line) for line in lines)),
         h("p", h("a", "Change a reading", href=f"{pit.home}/measure")),
         kind="stop",
@@ -205,12 +184,12 @@ def _option(
     pit: Pit, asked: Asked, zone: ZonePlan, option: Option, place: str, chosen: bool
 ) -> Html:
     rows = [
-        ("Chance to close", _chance(option)),
+        ("Chance to close", choosing.chance_cell(option)),
         ("Old pipe", closing_words(option)),
-        ("Parts", f"{option.train.parts} parts, {len(option.cuts.joints)} joints"),
+        ("Parts", choosing.parts_words(option)),
         ("As cut", left_over(option)),
-        ("Stays", _stays(option)),
-        ("Digging", both_text(option.digging, Rounding.NOT_SHORTER) if option.digging else "none"),
+        ("Stays", choosing.stays_words(option)),
+        ("Digging", choosing.digging_words(option)),
     ]
     found = [
         h("li", linked(pit, finding_words(f))) for f in option.findings if f.weight is Weight.STOP
@@ -260,25 +239,6 @@ def _option(
         class_="option chosen" if chosen else "option",
         id=f"option-{zone_id}-{number}",
     )
-
-
-def _chance(option: Option) -> str:
-    if option.doubt is None:
-        return "not worked out"
-    held = option.doubt.advised
-    said = holding_words(held)
-    return f"{chance_words(held)}; {said}" if said else chance_words(held)
-
-
-def _stays(option: Option) -> str:
-    kept = option.keeps
-    told = [*kept]
-    told += [
-        f"{both_text(w.left, Rounding.NOT_LONGER)} of straight pipe at {w.stub}"
-        for w in option.works
-        if w.left is not None
-    ]
-    return "; ".join(told) or "nothing that was measured"
 
 
 def cut_list(option: Option) -> Html:
@@ -338,7 +298,11 @@ def _picture(
         if bends or name != "bent"
     ]
     return h(
-        "div", figure, h("p", *more, class_="views"), told, h("p", _SIGNS, class_="signs-said")
+        "div",
+        figure,
+        h("p", *more, class_="views"),
+        told,
+        h("p", choosing.SIGNS, class_="signs-said"),
     )
 
 

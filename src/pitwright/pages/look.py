@@ -10,42 +10,10 @@ from pitwright.pages.frame import empty, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.standing import Pit
 from pitwright.wording.record import entry_text
+from pitwright.wording.symptoms import symptom_words, symptoms
 
 __all__ = ["look_page", "photo_field", "take_look", "value_and_unit"]
 
-SYMPTOMS = (
-    (
-        "it will not open",
-        "coil or wire; the shut-off closed; the diaphragm stuck",
-        "Turn its coil a quarter by hand: if it opens, the trouble is electric",
-    ),
-    (
-        "it will not close",
-        "grit under the diaphragm; a torn diaphragm; the bleed screw open",
-        "Close its bleed screw, then close the shut-off and listen",
-    ),
-    (
-        "it weeps",
-        "grit on its seat; a worn diaphragm; a crack",
-        "Dry it, and look whether the weeping comes from the body, the bonnet or the pipe",
-    ),
-    (
-        "it opens or closes slowly",
-        "its ports nearly blocked; too little flow for a diaphragm",
-        "Time it, and read the pressure while it runs",
-    ),
-    (
-        "nothing runs at all",
-        "the controller, a sensor, the common wire, the master valve",
-        "Read the volts at the controller's terminals while a station runs",
-    ),
-    (
-        "two run together",
-        "wires touch, or a splice joins two stations",
-        "Read ohms from station to station with the field wires lifted",
-    ),
-)
-"""What people say, what it may mean, what to try first. Common practice, no source."""
 _SURE = (("certain", "certain"), ("likely", "likely"), ("perhaps", "perhaps"))
 _QUANTITIES = (
     "static pressure",
@@ -89,8 +57,9 @@ def look_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
 def _symptoms(pit: Pit, asked: Asked) -> Html:
     told = {str(f.value("seen")) for f in pit.state.of_kind("clue")}
     buttons = []
-    for number, (seen, means, check) in enumerate(SYMPTOMS):
-        mark = h("p", h("b", "✓ noted"), f": may be {means}. {check}.", class_="hint")
+    for number, one in enumerate(symptoms()):
+        seen = one.seen
+        mark = h("p", h("b", "✓ noted"), symptom_words(one), class_="hint")
         buttons.append(
             h(
                 "li",
@@ -207,9 +176,10 @@ def take_look(pit: Pit, asked: Asked) -> Taken:
     """A symptom, something found, or a first reading."""
     go = f"{pit.home}/look"
     number = asked.said("symptom")
-    if number.isdecimal() and len(number) < 3 and int(number) < len(SYMPTOMS):
-        seen, means, check = SYMPTOMS[int(number)]
-        return Taken((Want("clue", {"seen": seen, "may_mean": means, "check": check}),), go)
+    if number.isdecimal() and len(number) < 3 and int(number) < len(symptoms()):
+        one = symptoms()[int(number)]
+        body = {"seen": one.seen, "may_mean": one.may_mean, "check": one.check}
+        return Taken((Want("clue", body),), go)
     if asked.said("form") == "finding":
         body = {k: asked.said(k).strip() for k in ("what", "place", "depth", "sure")}
         wrong = {} if body["what"] else {"what": "Say what was found, in a few words."}

@@ -17,8 +17,7 @@ from pitwright.pages.signs import as_typed, last_word
 from pitwright.pages.standing import Pit
 from pitwright.survey.obstacles import BOX, LONG, ROUNDED
 from pitwright.survey.pit import UNITS
-from pitwright.units.inches import both_text
-from pitwright.wording.survey import facing_text, place_text
+from pitwright.wording.survey import understood_words
 
 __all__ = [
     "PARTS",
@@ -279,12 +278,4 @@ def _understood(pit: Pit, part: str, name: str) -> Child:
     stub = next((s for s in pit.partly.stubs if part == "stub" and s.id == name), None)
     if stub is None:
         return ""
-    pipe = f"It is {stub.pipe.name}. " if stub.pipe else ""
-    said = (
-        f"{pipe}Tip at {place_text(stub.tip.mean)}. It faces {facing_text(stub.outward)}. "
-        f"It may be cut back {both_text(stub.cut_back)}."
-    )
-    if stub.seeps_reading is not None and stub.seeps_reading.value > 0.0:
-        said += f" It seeps {stub.seeps_reading.value * 60e6:.3g} mL/min"
-        said += ", and was proved dry since." if stub.proved_dry else "."
-    return h("p", said, class_="echo")
+    return h("p", understood_words(stub), class_="echo")

@@ -14,7 +14,14 @@ from pitwright.survey.harness_file import read_harness
 from pitwright.survey.harness_text import with_readings
 from pitwright.wiring.readings import parse_line, parse_shown
 from pitwright.wording.record import entry_text
-from pitwright.wording.wiring import place_words, summary_words, test_words
+from pitwright.wording.wiring import (
+    doubt_words,
+    go_words,
+    percent_words,
+    place_words,
+    summary_words,
+    test_words,
+)
 
 __all__ = ["prove_page", "take_prove"]
 
@@ -177,32 +184,21 @@ def _answered(wired: Wired) -> Child:
                 "li",
                 h("span", words),
                 h("progress", max=1000, value=round(one.chance * 1000), aria_label=words),
-                h("b", _percent(one.chance)),
+                h("b", percent_words(one.chance)),
             )
         )
-    step = {"dig": "Go there and mend it.", "stop": "No test left tells enough."}.get(got.step, "")
     if got.refusal is not None:
         return notice(h("p", summary_words(wired.harness, got)), kind="stop")
     next_one = got.tests[0] if got.tests else None
+    go, doubt = go_words(wired.harness, got), doubt_words(got)
     return [
         h("ol", *rows, class_="places"),
         notice(h("p", h("b", "Next: "), test_words(wired.harness, next_one.test)))
         if next_one
         else "",
-        notice(h("p", step), kind="check") if step else "",
-        notice(
-            h("p", "One of these readings disagrees with the rest: take it again."), kind="check"
-        )
-        if got.doubt
-        else "",
+        notice(*(h("p", line) for line in go), kind="check") if go else "",
+        notice(h("p", doubt), kind="check") if doubt else "",
     ]
-
-
-def _percent(chance: float) -> str:
-    """A chance as people read it; never nothing at all, never quite all."""
-    if chance < 0.005:
-        return "< 1 %"
-    return "> 99 %" if chance > 0.995 else f"{chance * 100:.0f} %"
 
 
 def _meter_form(pit: Pit, asked: Asked, wired: Wired) -> Html:

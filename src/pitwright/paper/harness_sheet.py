@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pitwright.paper.blocks import Block, Bullets, Drawing, Heading, Paragraph, Steps, Table
+from pitwright.paper.blocks import Block, Bullets, Drawing, Heading, Paragraph, Table
 from pitwright.paper.flow import flow
 from pitwright.paper.ink import FINE, HEAVY, MEDIUM, Pen
 from pitwright.paper.pdf import pdf
@@ -25,7 +25,11 @@ from pitwright.wording.along import along_lines, along_words
 from pitwright.wording.wiring import (
     CAUTIONS,
     cautions_of,
+    doubt_words,
     fault_words,
+    go_words,
+    percent_short,
+    percent_words,
     place_words,
     reading_words,
     test_words,
@@ -154,10 +158,6 @@ def _far_end(chart: _Chart, name: str, y: float) -> list[Shape]:
     return []
 
 
-def _percent(chance: float) -> str:
-    return ">99 %" if chance > 0.99 else f"{100 * chance:.0f} %"
-
-
 def _mark(chart: _Chart, one: PlaceChance) -> Shape:
     """A circle with the chance where the place lies; a bar joins the rows of two conductors."""
     place, harness = one.place, chart.harness
@@ -185,11 +185,20 @@ def _mark(chart: _Chart, one: PlaceChance) -> Shape:
     )
     pen = HEAVY if one.chance >= 0.5 else MEDIUM
     parts.append(Polygon(field, pen, 1.0))
-    parts.append(text(at, _percent(one.chance), 3.4, anchor="middle", bold=True, centred=True))
+    parts.append(
+        text(
+            at,
+            percent_short(one.chance),
+            3.4,
+            anchor="middle",
+            bold=True,
+            centred=True,
+        )
+    )
     return Group(
         f"place {place_words(harness, place)}",
         tuple(parts),
-        f"{_percent(one.chance)} {place_words(harness, place)}",
+        f"{percent_words(one.chance)} {place_words(harness, place)}",
     )
 
 
@@ -253,7 +262,7 @@ def harness_pdf(
     ]
     if got.refusal is None:
         rows = tuple(
-            (place_words(harness, p.place), _percent(p.chance), _percent(p.without_clues))
+            (place_words(harness, p.place), percent_words(p.chance), percent_words(p.without_clues))
             for p in got.places
             if p.chance >= LEAST_SHOWN
         )
@@ -298,14 +307,9 @@ def test_card_pdf(harness: Harness, got: Answer, paper: str = "letter") -> bytes
             size=3.4,
         ),
     ]
-    if got.step == "dig":
-        blocks.append(
-            Paragraph(f"Go there and mend: {place_words(harness, got.places[0].place)}.", bold=True)
-        )
-        if got.look is not None:
-            blocks.append(Steps((f"Look before you cut: {test_words(harness, got.look)}",)))
+    blocks += [Paragraph(line, bold=True) for line in go_words(harness, got)]
     if got.doubt is not None:
-        blocks.append(Paragraph(f"Take reading {got.doubt.number + 1} again first.", bold=True))
+        blocks.append(Paragraph(doubt_words(got), bold=True))
     blocks += [
         Heading("Next, best first", 2),
         Table(

@@ -28,6 +28,7 @@ __all__ = [
     "place_text",
     "reading_row",
     "survey_text",
+    "understood_words",
     "weighed",
 ]
 
@@ -255,3 +256,16 @@ def survey_text(survey: Survey) -> str:
     lines += ["", f"readings ({len(rows) - 1})", *(f"  {line}" for line in _table(rows))]
     lines += ["", "in doubt", *(f"  {line}" for line in doubt_lines(survey.findings))]
     return "\n".join(lines) + "\n"
+
+
+def understood_words(stub: Stub) -> str:
+    """A stub said back: its pipe, its tip, where it looks, its cut, its seep. [in, mm, deg]"""
+    pipe = f"It is {stub.pipe.name}. " if stub.pipe else ""
+    said = (
+        f"{pipe}Tip at {place_text(stub.tip.mean)}. It faces {facing_text(stub.outward)}. "
+        f"It may be cut back {both_text(stub.cut_back)}."
+    )
+    if stub.seeps_reading is not None and stub.seeps_reading.value > 0.0:
+        said += f" It seeps {stub.seeps_reading.value * 60e6:.3g} mL/min"
+        said += ", and was proved dry since." if stub.proved_dry else "."
+    return said

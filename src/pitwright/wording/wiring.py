@@ -18,8 +18,12 @@ __all__ = [
     "CAUTIONS",
     "answer_text",
     "cautions_of",
+    "doubt_words",
     "fault_words",
     "finding_words",
+    "go_words",
+    "percent_short",
+    "percent_words",
     "place_words",
     "reading_words",
     "refusal_words",
@@ -175,7 +179,7 @@ def summary_words(harness: Harness, got: Answer) -> str:
         return "this kind of control is refused"
     lead = got.places[0]
     step = {"dig": "go there", "test": "test on", "stop": "no test tells more"}[got.step]
-    place = f"{_chance(lead.chance)} {place_words(harness, lead.place)}"
+    place = f"{percent_words(lead.chance)} {place_words(harness, lead.place)}"
     count = len(got.readings)
     return f"{place}, {step}, {count} reading{'s' * (count != 1)}"
 
@@ -250,14 +254,41 @@ def finding_words(found: Finding) -> str:
     return say[found.code]()
 
 
-def _chance(p: float) -> str:
+def percent_words(p: float) -> str:
+    """A chance as people read it; never nothing at all, never quite all. [-]"""
     return "under 1 %" if p < 0.01 else "over 99 %" if p > 0.99 else f"{100 * p:.0f} %"
 
 
+def percent_short(p: float) -> str:
+    """The same where there is little room. [-]"""
+    return percent_words(p).replace("under ", "<").replace("over ", ">")
+
+
+def go_words(harness: Harness, got: Answer) -> list[str]:
+    """What to do with the answer besides testing on; nothing while a test comes next."""
+    if got.step == "dig":
+        told = [f"Go there and mend: {place_words(harness, got.places[0].place)}."]
+        if got.by_experience:
+            told.append("This was decided by experience, not by your readings alone.")
+        if got.look is not None:
+            told.append(f"Look before you cut: {test_words(harness, got.look)}")
+        return told
+    if got.step == "stop" and got.doubt is None:
+        return ["No test left here tells enough more: mend the likeliest place, then test again."]
+    return []
+
+
+def doubt_words(got: Answer) -> str:
+    """Which reading disagrees with the rest; empty where none does."""
+    if got.doubt is None:
+        return ""
+    return f"Take reading {got.doubt.number + 1} again first: it contradicts the others."
+
+
 def _place_line(harness: Harness, one: PlaceChance, clues: bool) -> str:
-    line = f"{_chance(one.chance):>9}  {place_words(harness, one.place)}"
+    line = f"{percent_words(one.chance):>9}  {place_words(harness, one.place)}"
     if clues:
-        line += f"  [{_chance(one.without_clues)} without the clues]"
+        line += f"  [{percent_words(one.without_clues)} without the clues]"
     if one.metres is not None and one.metres_sd is not None:
         line += (
             f"; about {length_words(one.metres)} along the route, give or take "
@@ -316,17 +347,8 @@ def _tail(harness: Harness, got: Answer, battery: bool) -> list[str]:
             f"Two faults at once: mend this first, then test again: {first}.",
             f"  (then {second})",
         ]
-    if got.step == "dig":
-        out += ["", f"Go there and mend: {place_words(harness, got.places[0].place)}."]
-        if got.by_experience:
-            out.append("This was decided by experience, not by your readings alone.")
-        if got.look is not None:
-            out.append(f"Look before you cut: {test_words(harness, got.look)}")
-    elif got.step == "stop" and got.doubt is None:
-        out += [
-            "",
-            "No test left here tells enough more: mend the likeliest place, then test again.",
-        ]
+    if go := go_words(harness, got):
+        out += ["", *go]
     if got.tests:
         out += [
             "",
