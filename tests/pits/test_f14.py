@@ -11,47 +11,26 @@ import pytest
 from pitwright.findings import Refusal
 from pitwright.planning import Plan, plan
 from pitwright.renewal.way import BOX_AROUND
+from tests.pits import written
 from tests.survey.pits import read
 
 
-def stub(name: str, side: str, x: float, y: float, far: float) -> str:
-    return f"""
-[stub.{name}]
-side = "{side}"
-tip = ["{x}", "{y}", "0"]
-through = ["{far}", "{y}", "0"]
-pipe = "3/4 in schedule 40 PVC"
-cut_back = "1"
-bare = ["5"]
-condition = "sound"
-"""
-
-
 def side_by_side(apart: float, gap: float = 4.5) -> Plan:
-    text = """
-[pit]
-name = "Side by side"
-unit = "in"
-
-[box]
-mouth = { left = "0", right = "16", upstream = "-8", downstream = "8" }
-soil = { left = "0", right = "16", upstream = "-8", downstream = "8" }
-grade = "10"
-floor = "-5"
-
-[zone.one]
-inlet = "one-in"
-outlet = "one-out"
-join = true
-
-[zone.two]
-inlet = "two-in"
-outlet = "two-out"
-join = true
-"""
+    parts = [
+        written.heading("Side by side"),
+        written.box((0, 16), (-8, 8)),
+        written.section("zone.one", inlet="one-in", outlet="one-out", join=True),
+        written.section("zone.two", inlet="two-in", outlet="two-out", join=True),
+    ]
     for name, y in (("one", 0.0), ("two", apart)):
-        text += stub(f"{name}-in", "inlet", 5, y, 0) + stub(f"{name}-out", "outlet", 5 + gap, y, 16)
-    return plan(read(text))
+        for side, x, far in (("in", 5, 0), ("out", 5 + gap, 16)):
+            parts.append(
+                written.stub(
+                    f"{name}-{side}", f"{side}let", (x, y, 0), (far, y, 0), bare=(5,), cut_back=1,
+                    pipe="3/4 in schedule 40 PVC",
+                )
+            )  # fmt: skip
+    return plan(read(written.pit(*parts)))
 
 
 @pytest.mark.parametrize("apart", [1.5, 2.2, -1.5])

@@ -18,6 +18,7 @@ from pitwright.renewal.option import Option
 from pitwright.renewal.way import BOX_AROUND, KEEP_ADAPTER
 from pitwright.trains.rows import Body
 from pitwright.units.kinds import INCH
+from tests.pits import written
 from tests.survey.pits import read
 
 TIP, HUB, WALL, DUG = 4.10, 10.29, 11.0, 19.0
@@ -28,86 +29,28 @@ def pit(
     *, side: int = 1, dug: float = WALL, body: float = BODY, moved: float = 0.0, long: str = ""
 ) -> str:
     """The case with x mirrored (``side`` -1), dug to a y, another body, its lateral moved. [in]"""
-    box = sorted((side * -5.5, side * 14.0))
+    left, right = sorted((side * -5.5, side * 14.0))
+    swings = {"swing": 4.6, "swing_bare": 2.1}
     bare = dug - HUB - moved
-    part = (
-        f'[part.long]\nkind = "stopless coupling"\nsize = "1"\noverall = "{long}"' if long else ""
-    )
-    return f"""
-[pit]
-name = "Field P1"
-unit = "in"
-
-[box]
-mouth = {{ left = "{box[0]}", right = "{box[1]}", upstream = "-4", downstream = "{WALL}" }}
-soil = {{ left = "{box[0]}", right = "{box[1]}", upstream = "-4", downstream = "{dug}" }}
-grade = "9"
-floor = "-3.5"
-
-[stub.kept]
-side = "inlet"
-tip = ["0", "{TIP}", "0"]
-through = ["0", "1.9", "0"]
-pipe = "1 in schedule 40 PVC"
-end = "male thread"
-end_size = "1"
-cut_back = "0"
-bare = ["2.2"]
-behind = "tee"
-condition = "sound"
-
-[stub.lateral]
-side = "outlet"
-tip = ["0", "{HUB + moved}", "0"]
-through = ["0", "60", "0"]
-pipe = "1 in SDR 21 PVC"
-cut_back = "{bare}"
-bare = ["{bare}"]
-condition = "old"
-
-[existing.old-valve]
-kind = "valve"
-zone = "one"
-fate = "goes"
-turns = true
-body = "5.25"
-swing = "4.6"
-swing_bare = "2.1"
-
-[obstacle.header]
-kind = "pipe"
-start = ["{box[0]}", "0", "0"]
-end = ["{box[1]}", "0", "0"]
-thick = "1.66"
-
-[obstacle.neighbour]
-kind = "pipe"
-start = ["{side * 5}", "3.57", "0"]
-end = ["{side * 5}", "8.82", "0"]
-thick = "3"
-
-[valve.globe]
-body = "{body}"
-ends = "female thread"
-size = "1"
-width = "3"
-below = "1.25"
-height = "4.5"
-swing = "4.6"
-swing_bare = "2.1"
-adapter = "{ADAPTER}"
-
-[zone.one]
-inlet = "kept"
-outlet = "lateral"
-valve = "globe"
-
-[conditions]
-air = "64 F"
-pipe = "60 F"
-
-{part}
-"""
+    lateral = (0, HUB + moved, 0)
+    return written.pit(
+        written.heading("Field P1"),
+        written.box((left, right), (-4, WALL), grade=9, floor=-3.5, soil_along=(-4, dug)),
+        written.stub("kept", "inlet", (0, TIP, 0), (0, 1.9, 0), bare=(2.2,), end="male thread",
+                     end_size="1", behind="tee"),
+        written.stub("lateral", "outlet", lateral, (0, 60, 0), bare=(bare,), cut_back=bare,
+                     pipe="1 in SDR 21 PVC", condition="old"),
+        written.section("existing.old-valve", kind="valve", zone="one", fate="goes", turns=True,
+                        body=5.25, **swings),
+        written.obstacle("header", "pipe", (left, 0, 0), (right, 0, 0), 1.66),
+        written.obstacle("neighbour", "pipe", (side * 5, 3.57, 0), (side * 5, 8.82, 0), 3),
+        written.section("valve.globe", body=body, ends="female thread", size="1", width=3,
+                        below=1.25, height=4.5, adapter=ADAPTER, **swings),
+        written.section("zone.one", inlet="kept", outlet="lateral", valve="globe"),
+        written.section("conditions", air="64 F", pipe="60 F"),
+        *([written.section("part.long", kind="stopless coupling", size="1", overall=long)]
+          if long else []),
+    )  # fmt: skip
 
 
 @cache

@@ -25,56 +25,9 @@ from pitwright.trains.search import Allowance, on_bends
 from pitwright.trains.train import Train
 from pitwright.units.kinds import INCH
 from tests.flex.inch import path
+from tests.pits import written
 from tests.survey.pits import read
 
-PIT = """
-[pit]
-name = "Field P3"
-unit = "in"
-
-[box]
-mouth = { left = "-6", right = "8", upstream = "-4", downstream = "13" }
-soil = { left = "-9", right = "9", upstream = "-7", downstream = "40" }
-grade = "10"
-floor = "-8"
-
-[stub.riser]
-side = "inlet"
-tip = ["0", "0", "0"]
-faces = "downstream"
-pipe = "1 in schedule 40 PVC"
-cut_back = "1"
-bare = ["6", "18 down"]
-condition = "sound"
-
-[stub.lateral]
-side = "outlet"
-tip = ["3", "26", "-2"]
-through = ["3.42", "38", "-2"]
-pipe = "1 in schedule 40 PVC"
-cut_back = "8"
-bare = ["12"]
-condition = "sound"
-
-[obstacle.root]
-kind = "root"
-start = ["-6", "17", "-2.6"]
-end = ["6", "17", "-2.6"]
-thick = "1 1/2"
-clear = "1/2"
-
-[valve.globe]
-body = "4.75"
-ends = "female thread"
-size = "1"
-made_up = "5.57"
-
-[zone.only]
-name = "only"
-inlet = "riser"
-outlet = "lateral"
-valve = "globe"
-"""
 A45, DEPTH = 0.469, 1.06
 """Take-out and depth of the case's 45. [in]"""
 TIP: Vec = (3 * INCH, 26 * INCH, -2 * INCH)
@@ -82,11 +35,23 @@ ROOT = ((-6 * INCH, 17 * INCH, -2.6 * INCH), (6 * INCH, 17 * INCH, -2.6 * INCH))
 MIDDLE = unit((3 / 3.606, 1.0, -2 / 3.606))
 
 
-MIRRORED = (
-    PIT.replace('left = "-6", right = "8"', 'left = "-8", right = "6"')
-    .replace('["3", "26", "-2"]', '["-3", "26", "-2"]')
-    .replace('["3.42", "38", "-2"]', '["-3.42", "38", "-2"]')
-)
+def pit(side: int = 1) -> str:
+    """The case, or its mirror image (``side`` -1)."""
+    left, right = sorted((side * -6, side * 8))
+    return written.pit(
+        written.heading("Field P3"),
+        written.box((left, right), (-4, 13), floor=-8, soil_across=(-9, 9), soil_along=(-7, 40)),
+        written.section("stub.riser", side="inlet", tip=(0, 0, 0), faces="downstream", cut_back=1,
+                        pipe="1 in schedule 40 PVC", bare=(6, "18 down"), condition="sound"),
+        written.stub("lateral", "outlet", (side * 3, 26, -2), (side * 3.42, 38, -2), bare=(12,),
+                     cut_back=8),
+        written.obstacle("root", "root", (-6, 17, -2.6), (6, 17, -2.6), 1.5, clear="1/2"),
+        written.section("valve.globe", body=4.75, ends="female thread", size="1", made_up=5.57),
+        written.section("zone.only", name="only", inlet="riser", outlet="lateral", valve="globe"),
+    )  # fmt: skip
+
+
+PIT, MIRRORED = pit(), pit(-1)
 
 
 @cache

@@ -7,6 +7,7 @@ the other held by a root ball: nothing moves. The case's crack runs from 4.9 to 
 from __future__ import annotations
 
 from functools import cache
+from typing import Any
 
 import pytest
 
@@ -16,6 +17,7 @@ from pitwright.planning import ZonePlan, plan
 from pitwright.renewal.option import Option
 from pitwright.renewal.way import BOX_AROUND, SLIP_IN
 from pitwright.units.kinds import INCH
+from tests.pits import written
 from tests.survey.pits import read
 
 LONG, GRIP = "6 1/2", "1 3/4"
@@ -31,61 +33,24 @@ def pit(
 ) -> str:
     """The case with y mirrored (``side`` -1), other ends, other cut-backs, its coupling or none."""
     near, far = tips
-    wide = sorted((side * -6.0, side * 2.0))
-    trickle = 'seeps = "380 mL/min"' if seeps else ""
-    part = (
-        f'[part.long]\nkind = "through coupling"\nsize = "3/4"\noverall = "{through}"\n'
-        f'depth = "{GRIP}"'
-        if through
-        else ""
-    )
-    return f"""
-[pit]
-name = "Field P4"
-unit = "in"
-
-[box]
-mouth = {{ left = "0", right = "14", upstream = "{wide[0]}", downstream = "{wide[1]}" }}
-soil = {{ left = "0", right = "14", upstream = "{wide[0]}", downstream = "{wide[1] + 2}" }}
-grade = "10"
-floor = "-4"
-
-[obstacle.line]
-kind = "pipe"
-start = ["0", "{side * 2.5}", "0"]
-end = ["14", "{side * 2.5}", "0"]
-thick = "1.05"
-
-[stub.cast]
-side = "inlet"
-tip = ["{near}", "0", "0"]
-through = ["0", "0", "0"]
-pipe = "3/4 in schedule 40 PVC"
-cut_back = "{cut[0]}"
-bare = ["{near}"]
-condition = "sound"
-
-[stub.root]
-side = "outlet"
-tip = ["{far}", "0", "0"]
-through = ["14", "0", "0"]
-pipe = "3/4 in schedule 40 PVC"
-cut_back = "{cut[1]}"
-bare = ["{14 - far}"]
-condition = "sound"
-{trickle}
-
-[zone.line]
-inlet = "cast"
-outlet = "root"
-join = true
-
-[conditions]
-air = "64 F"
-pipe = "60 F"
-
-{part}
-"""
+    low, high = sorted((side * -6.0, side * 2.0))
+    cast: dict[str, Any] = {"pipe": "3/4 in schedule 40 PVC", "bare": (near,)}
+    root: dict[str, Any] = {"pipe": "3/4 in schedule 40 PVC", "bare": (14 - far,)}
+    if seeps:
+        root["seeps"] = "380 mL/min"
+    parts = [
+        written.heading("Field P4"),
+        written.box((0, 14), (low, high), floor=-4, soil_along=(low, high + 2)),
+        written.obstacle("line", "pipe", (0, side * 2.5, 0), (14, side * 2.5, 0), 1.05),
+        written.stub("cast", "inlet", (near, 0, 0), (0, 0, 0), cut_back=cut[0], **cast),
+        written.stub("root", "outlet", (far, 0, 0), (14, 0, 0), cut_back=cut[1], **root),
+        written.section("zone.line", inlet="cast", outlet="root", join=True),
+        written.section("conditions", air="64 F", pipe="60 F"),
+    ]
+    if through:
+        coupling = {"kind": "through coupling", "size": "3/4", "overall": through, "depth": GRIP}
+        parts.append(written.section("part.long", **coupling))
+    return written.pit(*parts)
 
 
 @cache

@@ -43,3 +43,12 @@ def test_f15_never_on_the_pressure_side_and_never_where_no_socket_is_known() -> 
 
 def test_its_risk_is_a_stop() -> None:
     assert risk(stub("lawns")).weight is Weight.STOP
+
+
+def test_a_second_point_that_is_the_face_itself_is_let_go() -> None:
+    """Kept, its direction would be taped over no length at all."""
+    old = stub("lawns")
+    face = replace(old.tip, mean=add(old.tip.mean, scale(old.outward, -old.bare[0].length)))
+    new = reclaimed(replace(old, through=face))
+    assert isinstance(new, Stub)
+    assert new.through is None

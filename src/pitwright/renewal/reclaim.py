@@ -35,6 +35,7 @@ def reclaimed(stub: Stub) -> Stub | Short:
         stub,
         tip=replace(stub.tip, mean=face),
         outward=minus(stub.bare[0].direction),
+        through=None,  # it lay on the pipe that is bored out, and may be the face itself
         end=JointKind.SOCKET,
         end_size=stub.pipe.size,
         cut_back_reading=replace(stub.cut_back_reading, value=0.0),
