@@ -200,3 +200,15 @@ def test_a_mark_made_before_a_stub_broke_counts_no_more() -> None:
     got, _ = went(flat(), marked + broke)
     assert [f.code for f in got.findings] == ["stub_broke"]
     assert got.answer == went(flat(), broke)[0].answer
+
+
+def test_what_is_left_of_a_stub_that_broke_is_counted_behind_the_break() -> None:
+    broke = "[stub.lawn]\nbroken = 'split'\ntip = ['3 1/4', '27', '-2']\ncut_back = '3'\n"
+    got, _ = went(flat(), f"{broke}bare = ['6']\n")
+    assert got.verdict is Verdict.RECUT and not isinstance(got.answer, Refusal)
+    work, option = got.answer[0].stubs[1], got.answer[0]
+    depth = flat().survey.stub(got.zone.outlet).bare[0].length
+    planned = flat().option.stubs[1]
+    assert planned.left is not None and work.left is not None
+    held = depth - planned.cut - planned.left
+    assert work.left == pytest.approx(6 * INCH - option.cuts.outlet_cut - held)

@@ -8,6 +8,8 @@ from __future__ import annotations
 import os
 from typing import TYPE_CHECKING
 
+import pytest
+
 from tests.browser.conftest import PICTURES, Eye, Server, opened, when_planned
 from tests.house.reading import ROOT
 
@@ -21,10 +23,11 @@ SECOND = {"tip.0": "3 1/4", "tip.1": "27 3/4", "tip.2": "-2", "cut_back": "3", "
 
 
 class Resuming:
-    """One person's way; everything dies after each thing saved."""
+    """One person's way; everything dies at its turns, or ``always`` after each check as well."""
 
-    def __init__(self, eye: Eye, server: Server) -> None:
+    def __init__(self, eye: Eye, server: Server, *, always: bool = False) -> None:
         self.eye, self.page, self.server = eye, eye.page, server
+        self.always = always
         self.looked = bool(os.environ.get(PICTURES))
         self.home = ""
 
@@ -69,6 +72,9 @@ class Resuming:
             self.page.wait_for_function(
                 "n => document.querySelectorAll('li.done').length > n", arg=before
             )
+            if self.always:
+                self.die()
+                assert self.page.locator("li.done").count() > before
 
     def breaks(self, what: str, left: dict[str, str]) -> None:
         self.at("resume")
@@ -88,8 +94,20 @@ class Resuming:
 def test_a_resumed_plan_has_steps_and_clocks_of_its_own_that_outlive_everything(
     browser: Browser, server: Server
 ) -> None:
+    twice(browser, server, always=False)
+
+
+@pytest.mark.nightly
+def test_a_resumed_plan_outlives_a_death_after_every_single_check(
+    browser: Browser, server: Server
+) -> None:
+    twice(browser, server, always=True)
+
+
+def twice(browser: Browser, server: Server, *, always: bool) -> None:
+    """Broken, gone on with, broken again, gone on with, taken back, put back."""
     eye = opened(browser, server.base, "phone")
-    way = Resuming(eye, server)
+    way = Resuming(eye, server, always=always)
     way.begin()
     way.at("build")
     way.do(8)

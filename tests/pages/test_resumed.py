@@ -9,10 +9,14 @@ from pitwright.findings import Refusal
 from pitwright.pages.again import take_again
 from pitwright.pages.asked import Asked, Want
 from pitwright.pages.build import build_page, take_build
+from pitwright.pages.close import close_page
 from pitwright.pages.doing import doings, done_at, standing_before
+from pitwright.pages.going import goings_of
 from pitwright.pages.resume import resume_page, take_resume
+from pitwright.pages.scenes import plan_as_chosen
 from pitwright.pages.standing import Going, Pit
 from pitwright.planning import Plan, plan
+from pitwright.records.pits import plans_of
 from pitwright.resuming import Verdict
 from pitwright.survey.pit import read_survey
 from tests.pages.standings import NOW, asked, example, pit_of, shelf
@@ -221,6 +225,36 @@ def test_another_way_chosen_under_a_resumed_plan_is_told_and_nothing_of_it_is_gu
     assert other.status == "broken"
     assert SQUARE in other.trouble
     assert "Take the resumed plan back" in build_page(pit(*work.wants, way=FLAT), asked()).body
+
+
+def later(work: Work, answer: str | None, *, ahead: bool = True) -> Pit:
+    """The pit while what is asked of the worker has this answer."""
+    one = work.pit
+    plan = plan_as_chosen(one)
+    assert plan is not None
+    since = plans_of(one.state)[-1]
+    return replace(one, goings=goings_of(one.state, since, plan, lambda *_: answer, ahead=ahead))
+
+
+def test_what_is_being_worked_out_says_so_asks_again_by_itself_and_can_be_stopped() -> None:
+    work = glued()
+    page = resume_page(later(work, None), asked()).body
+    assert "Working out how lawn goes on" in page and 'hx-trigger="every' in page
+    assert ">Stop<" in page and "Go on this way" not in page
+    work.go_on()
+    build = build_page(later(work, None, ahead=False), asked()).body
+    assert "Working out how lawn goes on" in build and "steps-list" not in build
+    assert "Working out how lawn goes on" in close_page(later(work, None), asked()).body
+
+
+def test_what_was_stopped_or_broke_off_says_why_and_is_asked_for_again_or_taken_back() -> None:
+    work = glued()
+    assert "not worked out: stopped" in resume_page(later(work, ""), asked()).body
+    assert "Work it out" in resume_page(later(work, ""), asked()).body
+    work.go_on()
+    page = build_page(later(work, "it broke off", ahead=False), asked()).body
+    assert "it broke off" in page and "Take the resumed plan back" in page
+    assert take_build(later(work, None), asked(step="lawn step 1 prove_flow")).trouble
 
 
 def test_every_view_of_what_is_built_on_what_stands_is_drawn() -> None:

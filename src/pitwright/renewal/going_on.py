@@ -17,10 +17,11 @@ from pitwright.geometry.vector import Vec, cross, norm, scale
 from pitwright.joining.reworked import reworked
 from pitwright.renewal.bending import bending
 from pitwright.renewal.job import Job
+from pitwright.renewal.judging import stub_work
 from pitwright.renewal.option import Option, StubWork
 from pitwright.renewal.standing import Standing
 from pitwright.trains.cut_list import CLOCK_STEP, Bend, CutList, Item, Piece
-from pitwright.trains.train import Misfit
+from pitwright.trains.train import Misfit, Train
 from pitwright.units.inches import SIXTEENTH
 
 __all__ = ["GoneOn", "go_on", "with_lengths"]
@@ -116,7 +117,7 @@ def _judged(job: Job, option: Option, cuts: CutList, firm: frozenset[int]) -> Op
     return replace(
         option,
         cuts=cuts,
-        stubs=_stub_works(option, cuts),
+        stubs=_stub_works(job, option.train, cuts),
         between=None if option.between is None else job.stubs,
         assembly=None
         if option.assembly is None
@@ -127,13 +128,12 @@ def _judged(job: Job, option: Option, cuts: CutList, firm: frozenset[int]) -> Op
     )
 
 
-def _stub_works(option: Option, cuts: CutList) -> tuple[StubWork, StubWork]:
-    """What comes off each stub now, and what that leaves. [m]"""
-    inlet, outlet = (
-        StubWork(w.stub, now, None if w.left is None else w.left + w.cut - now)
-        for w, now in zip(option.stubs, (cuts.inlet_cut, cuts.outlet_cut), strict=True)
+def _stub_works(job: Job, train: Train, cuts: CutList) -> tuple[StubWork, StubWork]:
+    """What comes off each stub as it is now, and what that leaves. [m]"""
+    return (
+        stub_work(job.stubs[0], cuts.inlet_cut, train, 0),
+        stub_work(job.stubs[1], cuts.outlet_cut, train, 1),
     )
-    return inlet, outlet
 
 
 @dataclass(frozen=True, slots=True)

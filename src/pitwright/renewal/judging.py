@@ -27,7 +27,7 @@ from pitwright.trains.rows import Body
 from pitwright.trains.search import order
 from pitwright.trains.train import Train
 
-__all__ = ["Job", "Judged", "judge", "new_size"]
+__all__ = ["Job", "Judged", "judge", "new_size", "stub_work"]
 
 _MOST_KEPT = 8
 _MOST_TRIED = 160
@@ -178,7 +178,10 @@ def _option(job: Job, train: Train, *, dig: bool) -> Option | Short:
         tuple(Counter(_name(survey, n) for n in names).items()),
         pipe.name if pipe else "pipe",
         sum(p.length for p in cuts.pieces),
-        (_work(stubs[0], cuts.inlet_cut, train, 0), _work(stubs[1], cuts.outlet_cut, train, 1)),
+        (
+            stub_work(stubs[0], cuts.inlet_cut, train, 0),
+            stub_work(stubs[1], cuts.outlet_cut, train, 1),
+        ),
         bent,
         tuple(solids(train.directions, train.rows, ends[0].tip, laid, girth)),
         (
@@ -194,7 +197,11 @@ def _name(survey: Survey, part: str) -> str:
     return next((f.name for f in survey.shelf.fittings if f.id == part), part)
 
 
-def _work(stub: Stub, cut: float, train: Train, side: int) -> StubWork:
+def stub_work(stub: Stub, cut: float, train: Train, side: int) -> StubWork:
+    """What comes off a stub for a train, and the straight that is left behind its joint. [m]
+
+    ``side`` is 0 for the inlet. Source: the depth of what takes the stub.
+    """
     if not stub.bare:
         return StubWork(stub.id, cut, None)
     way, skeleton = train.skeleton.ways[side], train.skeleton
