@@ -92,7 +92,7 @@ def _views(name: str, link: str) -> Html:
 
 
 def _fitted(camera: Camera, scene: Scene) -> Camera:
-    parts = replace(scene, walls=None, obstacles=())
+    parts = replace(scene, obstacles=())
     points = [p for p, _ in points_of(parts)] or [(0.0, 0.0, 0.0), (0.1, 0.1, 0.0)]
     bare = replace(camera, mm_per_metre=1.0, stretch=1.0, origin=(0.0, 0.0))
     flat = [bare.flat(p) for p in points]

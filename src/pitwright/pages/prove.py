@@ -17,7 +17,7 @@ from pitwright.wording.record import entry_text
 from pitwright.wording.wiring import (
     doubt_words,
     go_words,
-    percent_words,
+    percent_short,
     place_words,
     summary_words,
     test_words,
@@ -184,7 +184,7 @@ def _answered(wired: Wired) -> Child:
                 "li",
                 h("span", words),
                 h("progress", max=1000, value=round(one.chance * 1000), aria_label=words),
-                h("b", percent_words(one.chance)),
+                h("b", percent_short(one.chance)),
             )
         )
     if got.refusal is not None:
