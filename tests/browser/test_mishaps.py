@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import pytest
+
 from tests.browser.conftest import Eye, Server, opened
 
 if TYPE_CHECKING:
@@ -180,3 +182,47 @@ def test_an_undo_is_there_after_every_saving(browser: Browser, shared: Server) -
     eye.page.goto(f"{home}/look")
     eye.says("✓ noted")
     assert eye.wrong == []
+
+
+@pytest.mark.parametrize(
+    ("typed", "shown", "tapped"),
+    [
+        ("4 1/2", "4 1/2 in", "6 1/2"),
+        ("114 mm", "4 1/2 in", "6 1/2"),
+        ("1' 2 1/4\"", "14 1/4 in", "6 1/4"),
+        ("-2.5", "-2 1/2 in", "-6 1/2"),
+        ("4-5 in", "4-5 in stays until you touch the ruler", "6"),
+    ],
+)
+def test_the_ruler_opens_at_what_is_typed(
+    browser: Browser, shared: Server, typed: str, shown: str, tapped: str
+) -> None:
+    eye, home = begun(browser, shared)
+    eye.page.goto(f"{home}/measure?part=valve")
+    field = eye.page.locator("#form [name=made_up]")
+    field.fill(typed)
+    eye.page.get_by_role("button", name="Ruler for Made-up").click()
+    assert eye.page.locator(".ruler output").inner_text() == shown
+    eye.page.locator(".wheel [data-n='6']").click()
+    assert field.input_value() == tapped
+    assert eye.wrong == []
+
+
+def test_after_a_save_what_was_saved_and_the_next_field_are_both_in_sight(
+    browser: Browser, shared: Server
+) -> None:
+    eye, home = begun(browser, shared)
+    eye.page.goto(f"{home}/measure")
+    eye.press("Lay it out")
+    eye.says("Saved")
+    eye.page.goto(f"{home}/measure?part=box")
+    for name in ("mouth.left", "mouth.right", "mouth.upstream", "mouth.downstream"):
+        eye.set(name, "9", "#form")
+    eye.set("grade", "9", "#form")
+    eye.set("floor", "8", "#form")
+    eye.press("Save the readings", "#form")
+    eye.says("Saved: ")
+    eye.says("Stub: in-1")
+    for place in (".notice.saved button", "#form h2", "#form select"):
+        box = eye.page.locator(place).first.bounding_box()
+        assert box is not None and 0 <= box["y"] <= 844 - 60, place

@@ -141,6 +141,8 @@ def length(
         autocomplete="off",
         maxlength=200,
         data_ruler=True,
+        data_unit=unit if unit != "in" else None,
+        placeholder=unit,
         data_plus=ways[0] if ways else None,
         data_minus=ways[1] if ways else None,
         hx_get="/echo" if unit == "in" else f"/echo?unit={unit}",

@@ -5,12 +5,14 @@ Nothing here is a length that somebody would have to measure, but for the datum'
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pitwright.pages.readings import Path
+from pitwright.pages.standing import Pit
 
-__all__ = ["LAYOUTS", "MOST_ZONES", "Layout", "readings_for"]
+__all__ = ["LAYOUTS", "MOST_ZONES", "Layout", "readings_for", "tags_of", "zones_said"]
 
 MOST_ZONES = 8
 """Valves in one box that a layout names. [-]"""
@@ -36,24 +38,44 @@ LAYOUTS = (
 )
 
 
+def zones_said(pit: Pit) -> tuple[str, ...]:
+    """The zones as they were named when the pit was added, each once, those that can be names."""
+    fact = pit.fact("pit")
+    value = fact.value("zones") if fact else ""
+    said = ", ".join(map(str, value)) if isinstance(value, list | tuple) else str(value or "")
+    parts = (
+        " ".join(re.sub(r"^zones?\s+", "", p.strip(), flags=re.I).split())
+        for p in re.split(r"[,;]|\band\b", said)
+    )
+    fit = [p.casefold() for p in parts if re.fullmatch(r"[\w -]{1,20}", p)]
+    return tuple(dict.fromkeys(fit))[:MOST_ZONES]
+
+
+def tags_of(said: Sequence[str], count: int) -> tuple[str, ...]:
+    """What each of so many zones' stubs are called by: the zone's own name, else a number."""
+    free = (str(n) for n in range(1, 2 * MOST_ZONES + 1) if str(n) not in said)
+    return (*said[:count], *(next(free) for _ in range(count - len(said[:count]))))
+
+
 def readings_for(
-    layout: Layout, zones: int, pipe_in: str, pipe_out: str, size: str
+    layout: Layout, tags: Sequence[str], pipe_in: str, pipe_out: str, size: str
 ) -> Iterator[tuple[Path, str]]:
-    """What a layout says of a pit with so many valves: names, sides, ways, pipes; no lengths."""
+    """What a layout says of a pit with these zones: names, sides, ways, pipes; no lengths."""
     yield ("pit", "unit"), "in"
-    yield ("pit", "datum"), "middle of the open end of in-1"
+    yield ("pit", "datum"), f"middle of the open end of in-{tags[0]}"
     yield ("valve", "new", "ends"), "female thread"
     yield ("valve", "new", "size"), size
-    for n in range(1, zones + 1):
-        inlet, outlet = f"in-{n}", f"out-{n}"
+    for tag in tags:
+        inlet, outlet = f"in-{tag}", f"out-{tag}"
+        zone = f"zone-{tag}" if tag.isdecimal() else tag
         yield ("stub", inlet, "side"), "inlet"
-        if n == 1:
+        if tag == tags[0]:
             yield ("stub", inlet, "tip"), "0, 0, 0"
         yield ("stub", inlet, "faces"), layout.inlet
         yield ("stub", inlet, "pipe"), pipe_in
         yield ("stub", outlet, "side"), "outlet"
         yield ("stub", outlet, "faces"), layout.outlet
         yield ("stub", outlet, "pipe"), pipe_out
-        yield ("zone", f"zone-{n}", "inlet"), inlet
-        yield ("zone", f"zone-{n}", "outlet"), outlet
-        yield ("zone", f"zone-{n}", "valve"), "new"
+        yield ("zone", zone, "inlet"), inlet
+        yield ("zone", zone, "outlet"), outlet
+        yield ("zone", zone, "valve"), "new"

@@ -8,6 +8,7 @@ from pitwright.pages import fields
 from pitwright.pages.asked import PHOTOS_KEPT, Asked, Page, Taken, Want
 from pitwright.pages.frame import empty, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
+from pitwright.pages.layouts import zones_said
 from pitwright.pages.standing import Pit
 from pitwright.wording.record import entry_text
 
@@ -189,12 +190,21 @@ def _reading(pit: Pit, asked: Asked) -> Html:
         trouble_box(asked),
         fields.text(asked, "quantity", "What was read", known=_QUANTITIES),
         fields.text(asked, "typed", "It shows", hint="62 psi, 24.1 ohm"),
-        fields.text(asked, "zone", "Zone"),
+        _zone(pit, asked),
         fields.text(asked, "tool", "With"),
         name="first",
         seen=pit.count,
         button="Save the reading",
     )
+
+
+def _zone(pit: Pit, asked: Asked) -> Html:
+    """The zones of the pit to choose from; a name to write while it has none."""
+    names = [*dict.fromkeys(p[1] for p in pit.readings if p[0] == "zone"), *zones_said(pit)]
+    if not names:
+        return fields.text(asked, "zone", "Zone")
+    options = [("", "—"), *((n, n) for n in dict.fromkeys(names))]
+    return fields.choice(asked, "zone", "Zone", options)
 
 
 def value_and_unit(typed: str) -> tuple[str, str]:

@@ -8,7 +8,7 @@ from pitwright.pages.asked import Asked, Page
 from pitwright.pages.frame import notice, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.keys import FORMS, NAMED, trouble_of
-from pitwright.pages.layouts import LAYOUTS, MOST_ZONES
+from pitwright.pages.layouts import LAYOUTS, MOST_ZONES, zones_said
 from pitwright.pages.linked import linked_doubt
 from pitwright.pages.missing import ALL, all_missing, asks_of, missing_form
 from pitwright.pages.part_form import PARTS, names_of, part_form, titled
@@ -68,7 +68,8 @@ def measure_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Pag
     if asked.trouble:
         part, name = asked.said("part"), asked.said("name")
     link = f"{pit.home}/measure?part={part}&name={name}" if part else f"{pit.home}/measure"
-    inside: list[Child] = [picture(pit, asked, link, name if part == "stub" else "")]
+    seen: list[Child] = [picture(pit, asked, link, name if part == "stub" else "")]
+    inside: list[Child] = []
     if asked.said("form") in ("layout", "file") and asked.trouble:
         part = ""
     if part in FORMS:
@@ -78,6 +79,8 @@ def measure_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Pag
     elif not pit.readings:
         inside.append(_start(pit, asked))
     asking = asked.said("form") == ALL or part == ALL
+    just = "saved" in asked.query or "undone" in asked.query
+    inside = [*inside, *seen] if just else [*seen, *inside]
     inside += [_missing(pit, asking), _parts(pit), _doubts(pit)]
     if pit.readings:
         inside.append(
@@ -96,6 +99,8 @@ def measure_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Pag
 def _start(pit: Pit, asked: Asked) -> Html:
     asked, filed = asked.own("layout"), asked.own("file")
     sizes = [(size, f"{size} in") for size in SIZES]
+    said = zones_said(pit)
+    named = f"zones {', '.join(said)}" if said else ""
     counts = [(str(n), str(n)) for n in range(1, MOST_ZONES + 1)]
     return h(
         "section",
@@ -112,7 +117,9 @@ def _start(pit: Pit, asked: Asked) -> Html:
             fields.pick(
                 asked, "layout", "How the pipes lie", [(x.name, x.words) for x in LAYOUTS], "across"
             ),
-            fields.choice(asked, "zones", "Valves in the box", counts, "1"),
+            fields.choice(
+                asked, "zones", "Valves in the box", counts, str(len(said) or 1), hint=named
+            ),
             pipe_field(pit.shelf, asked, "pipe_in", "Pipe on the water's side", _PIPE),
             pipe_field(pit.shelf, asked, "pipe_out", "Pipe to the heads", _PIPE),
             fields.choice(asked, "size", "Size of the new valve", sizes, "1"),

@@ -5,18 +5,20 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
+from urllib.parse import quote
 
 from pitwright.catalogue.naming import plain_size
 from pitwright.errors import BadInput
 from pitwright.pages.asked import Asked, Taken
 from pitwright.pages.keys import FORMS, NAMED, Key, key_of, trouble_of
-from pitwright.pages.layouts import LAYOUTS, MOST_ZONES, readings_for
+from pitwright.pages.layouts import LAYOUTS, MOST_ZONES, readings_for, tags_of, zones_said
 from pitwright.pages.missing import ALL, all_missing, asks_of, field_name
 from pitwright.pages.part_form import WALLS, typed_text, unit_of
 from pitwright.pages.pipe_field import pipe_said
 from pitwright.pages.readings import Path, Typed, from_survey, survey_text, want
 from pitwright.pages.signs import as_kept, too_far
 from pitwright.pages.standing import Pit
+from pitwright.pages.wanting import wanting
 from pitwright.survey.partly import read_partly
 from pitwright.units.kinds import FLOW
 from pitwright.units.measure import measure
@@ -38,7 +40,7 @@ def take_measure(pit: Pit, asked: Asked) -> Taken:
         return Taken(trouble={"": "This form is of an older page: open it again."})
     if part in NAMED and (not name or len(name) > 60):
         return Taken(trouble={"name": "Give it a short name."})
-    go = f"{pit.home}/measure?part={part}&name={name}#drawing"
+    go = f"{pit.home}/measure?part={part}&name={quote(name)}"
     if asked.said("away") == "yes":
         mine = [p for p in pit.readings if p[:2] == (part, name)]
         return Taken(tuple(want(p, "") for p in mine), f"{pit.home}/measure")
@@ -49,7 +51,25 @@ def take_measure(pit: Pit, asked: Asked) -> Taken:
     if not changed:
         return Taken(go=go)
     wrong = _wrong(pit, changed)
-    return Taken(tuple(want(p, said) for p, said in changed.items()), go, wrong)
+    wants = tuple(want(p, said) for p, said in changed.items())
+    return Taken(wants, go if wrong else _onward(pit, changed, part, name), wrong)
+
+
+def _onward(pit: Pit, changed: Mapping[Path, str], part: str, name: str) -> str:
+    """Where to go on: the same form while it lacks something, else the next one that does."""
+    merged = {**pit.readings, **{p: Typed(said) for p, said in changed.items()}}
+    merged = {p: t for p, t in merged.items() if t.text.strip()}
+    after = wanting(replace(pit, _kept={"readings": merged}))
+    same = next((w for w in after if (w.part, w.name) == (part, name)), None)
+    lacked = {(w.part, w.name) for w in wanting(pit)}
+    new = not any(
+        p[: len(p) - 1] == ((part, name) if part in NAMED else (part,)) for p in pit.readings
+    )
+    done = same is None and (new or (part, name) in lacked)
+    then = next(iter(after), None) if done else same
+    if then is None:
+        return f"{pit.home}/measure?part={part}&name={quote(name)}"
+    return f"{pit.home}/measure?part={then.part}&name={quote(then.name)}&field={then.field}"
 
 
 def _was(pit: Pit, asked: Asked, part: str, name: str) -> dict[str, str]:
@@ -184,6 +204,7 @@ def _take_layout(pit: Pit, asked: Asked) -> Taken:
     layout = next((x for x in LAYOUTS if x.name == asked.said("layout")), LAYOUTS[0])
     text = asked.said("zones", "1")
     count = min(max(int(text) if text.isdecimal() and len(text) < 3 else 1, 1), MOST_ZONES)
+    tags = tags_of(zones_said(pit), count)
     wrong: dict[str, str] = {}
     pipes = {name: pipe_said(asked, name) for name in ("pipe_in", "pipe_out")}
     for name, said in pipes.items():
@@ -193,7 +214,7 @@ def _take_layout(pit: Pit, asked: Asked) -> Taken:
         except BadInput as mistake:
             wrong[name] = trouble_of(mistake)
     size = plain_size(asked.said("size")) or "1"
-    every = readings_for(layout, count, pipes["pipe_in"], pipes["pipe_out"], size)
+    every = readings_for(layout, tags, pipes["pipe_in"], pipes["pipe_out"], size)
     new = [(p, said) for p, said in every if p not in pit.readings]
     return Taken(tuple(want(p, said) for p, said in new), all_missing(pit), wrong)
 

@@ -64,6 +64,8 @@ def part_form(pit: Pit, asked: Asked, part: str, name: str) -> Html:
     now = {key.name: typed_text(pit, part, name, key.name) for key in FORMS[part]}
     must = [key for key, _ in wanted_of(pit, part, name)]
     first = [k for k in FORMS[part] if k.needed or k in must or now[k.name] or k.name in _SHOWN]
+    if not any(k.needed for k in FORMS[part]):
+        first = list(FORMS[part])
     rest = [k for k in FORMS[part] if k not in first]
     opened = {*asked.trouble, asked.query.get("field", "")}
     bad_rest = any(k.name == t.partition(".")[0] for t in opened for k in rest)

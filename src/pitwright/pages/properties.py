@@ -31,6 +31,13 @@ LAND_FIELDS = tuple(name for name, _, _ in _LAND)
 """What a property says of itself."""
 
 
+_WHAT = (
+    "Measure one opened valve box, and Pitwright works out how its valve can be renewed: what to "
+    "cut, to which length, in which order, and how sure it is. Lengths are in inches unless you "
+    "write another unit."
+)
+
+
 def shop_page(shop: Shop, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
     """All properties, or those that were searched for."""
     return shell(
@@ -64,7 +71,7 @@ def _found(shop: Shop) -> Child:
     if not shop.shown and not shop.hits:
         if shop.searched:
             return empty("Nothing here holds all these words.")
-        return empty("No property yet. Add the first one below.")
+        return [h("p", _WHAT), empty("No property yet. Add the first one below.")]
     lands = [h("li", h("a", p.name, href=f"/property/{p.subject}")) for p in shop.shown]
     hits = [
         h("li", h("a", said, h("small", where), href=address)) for address, where, said in shop.hits

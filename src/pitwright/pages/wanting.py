@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from urllib.parse import quote
 
 from pitwright.errors import BadInput, Missing
 from pitwright.pages.keys import FORMS, NAMED, Key, trouble_of
@@ -29,7 +30,7 @@ class Wanted:
 
 def way_to(pit: Pit, part: str, name: str = "", field: str = "") -> str:
     """The address of a part's form; with ``field``, that field open and in sight."""
-    where = f"{pit.home}/measure?part={part}&name={name}"
+    where = f"{pit.home}/measure?part={part}&name={quote(name)}"
     if not field:
         return f"{where}#form"
     place = "".join(c if c.isalnum() else "-" for c in field)

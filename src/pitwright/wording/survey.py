@@ -98,9 +98,10 @@ def place_text(at: Vec) -> str:
 
 
 def facing_text(direction: Vec) -> str:
-    """``downstream, 1.0 deg right, 0.5 deg down`` for a unit direction. [-]"""
+    """``downstream, 1.0 deg right, 0.5 deg down`` for a unit direction; no lean of nothing. [-]"""
     word, sides = leans(direction)
-    return ", ".join((word, *(f"{_degrees(angle)} {side}" for angle, side in sides)))
+    leaning = [(said, side) for angle, side in sides if (said := _degrees(angle)) != "0.0 deg"]
+    return ", ".join((word, *(f"{said} {side}" for said, side in leaning)))
 
 
 def finding_text(found: Finding) -> str:

@@ -76,11 +76,30 @@ function tooBig(file) {
 const NS = "http://www.w3.org/2000/svg";
 const SIXTEENTHS = ["", "1/16", "1/8", "3/16", "1/4", "5/16", "3/8", "7/16", "1/2", "9/16", "5/8", "11/16", "3/4", "13/16", "7/8", "15/16"];
 
-function lengthOf(text) {
-  const found = /^\s*(-)?\s*(\d+)?(?:[\s-]+)?(?:(\d+)\/(\d+))?\s*(?:in)?\s*$/.exec(text);
-  if (!found || (!found[2] && !found[3])) return { minus: false, whole: 0, part: 0 };
-  const part = found[3] ? Math.round((16 * Number(found[3])) / Number(found[4] || 16)) : 0;
-  return { minus: Boolean(found[1]), whole: Math.min(Number(found[2] || 0), 120), part: Math.min(part, 15) };
+const MM = { in: 25.4, ft: 304.8, mm: 1, cm: 10, m: 1000 };
+const UNITS = { in: "in", inch: "in", inches: "in", '"': "in", "″": "in", "”": "in", ft: "ft", feet: "ft", foot: "ft", "'": "ft", "′": "ft", "’": "ft", mm: "mm", cm: "cm", m: "m" };
+const GLYPHS = { "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8" };
+
+// the nearest sixteenth of what is typed; nothing where it is a range or cannot be read
+function lengthOf(text, unit) {
+  let rest = text.trim().replace(/[½¼¾⅛⅜⅝⅞]/g, (c) => ` ${GLYPHS[c]}`).replace(/^([-+−–—]?)\s+/, "$1");
+  if (!rest) return { minus: false, whole: 0, part: 0 };
+  const minus = /^[-−–—]/.test(rest);
+  rest = rest.replace(/^[-+−–—]\s*/, "");
+  const term = /^(?:(\d+)(?:\s+|\s*-\s*)(\d+)\/(\d+)|(\d+)\/(\d+)|(\d+(?:\.\d+)?|\.\d+))\s*([a-z]+\.?|["'″”′’])?\s*/i;
+  let mm = 0, last = "";
+  while (rest) {
+    const t = term.exec(rest);
+    if (!t) return null;
+    const named = t[7] ? UNITS[t[7].toLowerCase().replace(".", "")] : last ? "in" : unit;
+    if (!named) return null;
+    const size = t[6] ? Number(t[6]) : Number(t[1] || 0) + Number(t[2] || t[4]) / Number(t[3] || t[5]);
+    mm += size * MM[named];
+    last = named;
+    rest = rest.slice(t[0].length);
+  }
+  const sixteenths = Math.round((mm / 25.4) * 16);
+  return { minus, whole: Math.floor(sixteenths / 16), part: sixteenths % 16 };
 }
 const textOf = ({ minus, whole, part }) =>
   `${minus && (whole || part) ? "-" : ""}${whole && part ? `${whole} ${SIXTEENTHS[part]}` : part ? SIXTEENTHS[part] : whole}`;
@@ -105,7 +124,9 @@ function addRuler(field) {
 }
 
 function makeRuler(field) {
-  const now = lengthOf(field.value);
+  const unit = field.dataset.unit || "in";
+  const read = lengthOf(field.value, unit);
+  const now = read ?? { minus: false, whole: 0, part: 0 };
   const wheel = el("div", { class: "wheel", role: "group", "aria-label": "whole inches" });
   for (let n = 0; n <= 60; n += 1) wheel.append(el("button", { type: "button", "data-n": n }, String(n)));
   const range = el("input", { type: "range", min: 0, max: 15, step: 1, "aria-label": "sixteenths of an inch" });
@@ -122,9 +143,9 @@ function makeRuler(field) {
     range.value = now.part;
     range.setAttribute("aria-valuetext", SIXTEENTHS[now.part] || "0");
     picture.querySelector(".at").setAttribute("transform", `translate(${10 + now.part * 20} 0)`);
-    said.textContent = `${textOf(now)} in`;
+    said.textContent = write || read ? `${textOf(now)} in` : `${field.value} stays until you touch the ruler`;
     if (write) {
-      field.value = textOf(now);
+      field.value = unit === "in" ? textOf(now) : `${textOf(now)} in`;
       field.dispatchEvent(new Event("ruler", { bubbles: true }));
     }
   };
