@@ -92,7 +92,7 @@ def test_every_bare_straight_is_drawn_to_the_scale_that_stands_beside_it() -> No
 def test_each_bare_straight_says_its_length_and_its_way() -> None:
     for view in ("plan", "elevation", "isometric"):
         words = re.findall(r"<text[^>]*>([^<]*)</text>", measure_svg(view))
-        assert {"6 in upstream", "18 in down", "10 in downstream", "12 in"} <= set(words)
+        assert {"6 in upstream", "18 in down", "10 in downstream", "scale: 12 in"} <= set(words)
 
 
 def test_the_whole_box_stands_in_the_frame_in_every_view() -> None:

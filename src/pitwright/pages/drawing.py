@@ -31,7 +31,7 @@ AIR = 42.0
 """Left free about the parts, for labels and thumbs. [px]"""
 REACH = 25.0
 """Radius of what a thumb must hit. [px]"""
-BAR, BAR_WORDS = 12 * INCH, "12 in"
+BAR, BAR_WORDS = 12 * INCH, "scale: 12 in"
 """The scale that is drawn in the pit. [m]"""
 VIEWS = {"isometric": isometric, "plan": plan, "elevation": elevation}
 
