@@ -17,8 +17,10 @@ from itertools import pairwise
 
 from pitwright.geometry.vector import Vec, across, add, scale, sub, unit
 from pitwright.pages.html import Html, h
+from pitwright.pages.labels import Labels
 from pitwright.paper.camera import Camera, elevation, isometric, plan, points_of
 from pitwright.paper.scene import Scene
+from pitwright.units.kinds import INCH
 from pitwright.wording.turning import TURNING
 
 __all__ = ["VIEWS", "WIDE", "Spot", "drawn"]
@@ -29,6 +31,8 @@ AIR = 42.0
 """Left free about the parts, for labels and thumbs. [px]"""
 REACH = 25.0
 """Radius of what a thumb must hit. [px]"""
+BAR, BAR_WORDS = 12 * INCH, "scale: 12 in"
+"""The scale that is drawn in the pit. [m]"""
 VIEWS = {"isometric": isometric, "plan": plan, "elevation": elevation}
 
 
@@ -50,12 +54,23 @@ def drawn(
     spots: Sequence[Spot] = (),
     link: str = "",
     kept_clear: bool = False,
+    whole: bool = False,
+    said: Sequence[tuple[Vec, str]] = (),
 ) -> Html:
-    """The drawing with its three views; ``link`` is the address that a view is added to. [m]"""
+    """The drawing with its three views; ``link`` is the address that a view is added to. [m]
+
+    ``whole``: all of the box and of what lies in the way stands in the frame, with a scale;
+    ``said`` are words at points [m].
+    """
     name = view if view in VIEWS else "isometric"
-    camera = _fitted(VIEWS[name](scene), scene)
-    labels = _Labels([camera.flat(s.at) for s in spots])
+    camera = _fitted(VIEWS[name](scene), scene, whole)
+    labels = Labels([camera.flat(s.at) for s in spots], WIDE, HIGH)
     parts = [*_walls(scene), *_tubes(scene, kept_clear)]
+    for kind, points, thick in parts:
+        if thick or kind.startswith("obstacle"):
+            a, b = (camera.flat(p) for p in points)
+            labels.pipe(a, b, thick * camera.mm_per_metre)
+    scale_bar = _scale(scene, camera, labels) if whole else []
     parts.sort(key=lambda part: _depth(part[1], camera))
     svg = h(
         "svg",
@@ -64,6 +79,8 @@ def drawn(
         *_letters(scene, camera, labels),
         *_joints(scene, camera),
         *(_spot(s, camera, labels) for s in spots),
+        *(_words(at, words, camera, labels, "said") for at, words in said),
+        *scale_bar,
         viewBox=f"0 0 {WIDE:g} {HIGH:g}",
         class_="pit-drawing",
         role="group" if spots else "img",
@@ -91,8 +108,22 @@ def _views(name: str, link: str) -> Html:
     return h("figcaption", *links, class_="views")
 
 
-def _fitted(camera: Camera, scene: Scene) -> Camera:
-    parts = replace(scene, obstacles=())
+def _scale(scene: Scene, camera: Camera, labels: Labels) -> list[Html]:
+    """A foot as it lies in the pit, at the box's lower edge, so that it turns with the drawing."""
+    points = [p for p, _ in points_of(scene)]
+    x0, y0, z0 = (min(p[axis] for p in points) for axis in range(3))
+    ways = ((BAR, 0.0, 0.0), (0.0, BAR, 0.0))
+    way = max(ways, key=camera.shown)
+    start = (x0, y0, z0)
+    end = add(start, way)
+    (ax, ay), (bx, by) = camera.flat(start), camera.flat(end)
+    labels.pipe((ax, ay), (bx, by), 4.0)
+    line = _tube("scale", (start, end), 0.0, camera)
+    return [line, _words(scale(add(start, end), 0.5), BAR_WORDS, camera, labels, "said")]
+
+
+def _fitted(camera: Camera, scene: Scene, whole: bool) -> Camera:
+    parts = scene if whole else replace(scene, walls=None, obstacles=())
     points = [p for p, _ in points_of(parts)] or [(0.0, 0.0, 0.0), (0.1, 0.1, 0.0)]
     bare = replace(camera, mm_per_metre=1.0, stretch=1.0, origin=(0.0, 0.0))
     flat = [bare.flat(p) for p in points]
@@ -174,44 +205,7 @@ def _tube(kind: str, points: tuple[Vec, ...], thick: float, camera: Camera) -> H
     return h("g", *lines, class_=kind, data_p=_points(points), data_d=_numbers([thick]))
 
 
-class _Labels:
-    """Words placed one by one, each where it covers least of those before it. [px]"""
-
-    def __init__(self, dots: Sequence[tuple[float, float]]) -> None:
-        self.taken = [(x - 9, y - 9, x + 9, y + 9) for x, y in dots]
-
-    def shift(self, at: tuple[float, float], words: str) -> tuple[float, float]:
-        """How far the middle of the words stands from their point."""
-        half = 3.9 * len(words) + 2
-        best: tuple[float, float, float] | None = None
-        for far in (0.0, 14.0, 28.0, 42.0):
-            for dx, dy in (
-                (0, -14 - far),
-                (0, 24 + far),
-                (half + 12, 5 - far),
-                (-half - 12, 5 - far),
-            ):
-                box = (at[0] + dx - half, at[1] + dy - 12, at[0] + dx + half, at[1] + dy + 3)
-                out = max(0.0, -box[0]) + max(0.0, box[2] - WIDE) + max(0.0, -box[1]) * 2
-                cost = sum(_shared(box, other) for other in self.taken) + 40 * out + far
-                if best is None or cost < best[0]:
-                    best = (cost, dx, dy)
-        assert best is not None  # the loops are never empty
-        dx, dy = best[1], best[2]
-        self.taken.append((at[0] + dx - half, at[1] + dy - 12, at[0] + dx + half, at[1] + dy + 3))
-        return dx, dy
-
-
-_Box = tuple[float, float, float, float]
-
-
-def _shared(a: _Box, b: _Box) -> float:
-    wide = min(a[2], b[2]) - max(a[0], b[0])
-    high = min(a[3], b[3]) - max(a[1], b[1])
-    return wide * high if wide > 0 and high > 0 else 0.0
-
-
-def _words(at: Vec, words: str, camera: Camera, labels: _Labels, kind: str = "") -> Html:
+def _words(at: Vec, words: str, camera: Camera, labels: Labels, kind: str = "") -> Html:
     x, y = camera.flat(at)
     dx, dy = labels.shift((x, y), words)
     return h(
@@ -226,7 +220,7 @@ def _words(at: Vec, words: str, camera: Camera, labels: _Labels, kind: str = "")
     )
 
 
-def _letters(scene: Scene, camera: Camera, labels: _Labels) -> Iterable[Html]:
+def _letters(scene: Scene, camera: Camera, labels: Labels) -> Iterable[Html]:
     for pipe in scene.pipes:
         if pipe.letter:
             middle = scale(add(pipe.path[0], pipe.path[-1]), 0.5)
@@ -257,7 +251,7 @@ def _joints(scene: Scene, camera: Camera) -> Iterable[Html]:
         )
 
 
-def _spot(spot: Spot, camera: Camera, labels: _Labels) -> Html:
+def _spot(spot: Spot, camera: Camera, labels: Labels) -> Html:
     x, y = camera.flat(spot.at)
     where = {"cx": f"{x:.1f}", "cy": f"{y:.1f}"}
     return h(

@@ -371,4 +371,5 @@ def _toml(value: Any) -> str:
 def trouble_of(mistake: BadInput) -> str:
     """A mistake as a line for its field: what came, what is allowed, what to do."""
     got = "" if mistake.got in (None, "") else f"“{mistake.got}” "
-    return in_app(f"{got}{mistake.rule}: {mistake.hint}.")
+    end = "" if mistake.hint.endswith(("?", ".", ")")) and "?" in mistake.hint else "."
+    return in_app(f"{got}{mistake.rule}: {mistake.hint}{end}")

@@ -81,6 +81,8 @@ def measure_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Pag
     just = "saved" in asked.query or "undone" in asked.query
     inside = [*inside, *seen] if just else [*seen, *inside]
     asking = asked.said("form") == ALL or part == ALL
+    just = "saved" in asked.query or "undone" in asked.query
+    inside = [*inside, *seen] if just else [*seen, *inside]
     inside += [_missing(pit, asking), _parts(pit), _doubts(pit)]
     if pit.readings:
         inside.append(

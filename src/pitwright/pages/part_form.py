@@ -161,7 +161,8 @@ def typed_text(pit: Pit, part: str, name: str, key: str) -> str:
 
 def key_field(pit: Pit, asked: Asked, key: Key, value: str) -> Html:
     """The control of one value, as its form asks for it."""
-    label = key.label if key.needed else f"{key.label} (if known)"
+    sure = key.needed or key.form == "flag" or key in FORMS["preferences"]
+    label = key.label if sure else f"{key.label} (if known)"
     unit = unit_of(pit)
     match key.form:
         case "length":

@@ -10,7 +10,7 @@ from pitwright.pages.drawing import drawn
 from pitwright.pages.frame import STEPS, caution, empty, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.readings import is_survey, said_reading
-from pitwright.pages.scenes import found_scene, spots_of
+from pitwright.pages.scenes import found_scene, spots_of, straights_of
 from pitwright.pages.standing import Pit
 from pitwright.paper.pit_history import tie_drawing
 from pitwright.paper.svg import svg_drawing
@@ -60,7 +60,7 @@ def pit_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
 
 def picture(pit: Pit, asked: Asked, link: str, chosen: str = "") -> Child:
     """The pit as it was measured, its stubs to tap."""
-    scene = found_scene(pit)
+    scene = found_scene(pit, whole=True)
     if scene is None:
         return empty("Nothing is drawn yet: the drawing grows with the readings.")
     return h(
@@ -71,6 +71,8 @@ def picture(pit: Pit, asked: Asked, link: str, chosen: str = "") -> Child:
             title=f"{pit.place.name} as measured",
             spots=spots_of(pit, chosen),
             link=link,
+            whole=True,
+            said=straights_of(pit),
         ),
         id="drawing",
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from pitwright.findings import PitId
+from pitwright.geometry.vector import Vec, add, scale
 from pitwright.pages.drawing import Spot
 from pitwright.pages.standing import Pit, chosen_option
 from pitwright.paper.bent import in_full, lines_of
@@ -18,18 +19,35 @@ from pitwright.survey.partly import Partly
 from pitwright.survey.pit import Survey
 from pitwright.survey.preferences import DEFAULTS
 from pitwright.survey.readings import Reading
+from pitwright.units.kinds import INCH
+from pitwright.wording.survey import straight_text
 
-__all__ = ["found_scene", "option_scene", "plan_as_chosen", "spots_of"]
+__all__ = [
+    "MOST_SHOWN",
+    "found_scene",
+    "option_scene",
+    "plan_as_chosen",
+    "spots_of",
+    "straights_of",
+]
 
 
-def found_scene(pit: Pit) -> Scene | None:
-    """The pit as it was measured so far; None before the first stub can be drawn. [m]"""
+MOST_SHOWN = 60 * INCH
+"""So much of a bare path is drawn to scale; what is longer is drawn broken there. [m]"""
+
+
+def found_scene(pit: Pit, whole: bool = False) -> Scene | None:
+    """The pit as it was measured so far; None before the first stub can be drawn. [m]
+
+    ``whole``: every bare straight as long as it was measured.
+    """
     partly = pit.partly
     if not partly.stubs:
         return None
+    tail = MOST_SHOWN if whole else None
     if partly.survey is not None:
-        return as_found(partly.survey, named=False)
-    scene = as_found(_as_far(partly, pit), named=False)
+        return as_found(partly.survey, named=False, tail=tail)
+    scene = as_found(_as_far(partly, pit), named=False, tail=tail)
     return scene if partly.box is not None else replace(scene, walls=None, ground=None)
 
 
@@ -66,6 +84,20 @@ def _no_box(reading: Reading) -> Box:
     """Stands where no box was measured; it is not drawn."""
     bounds = Bounds((0.0, 0.0), (0.0, 0.0), (0.0, 0.0), None, ())
     return Box("rectangle", bounds, bounds, bounds, reading, reading, 0.0, None)
+
+
+def straights_of(pit: Pit) -> tuple[tuple[Vec, str], ...]:
+    """Every bare straight in words, at the middle of what is drawn of it. [m]"""
+    told: list[tuple[Vec, str]] = []
+    for stub in pit.partly.stubs:
+        at, left = stub.tip.mean, MOST_SHOWN
+        for straight in stub.bare:
+            seen = min(straight.length, left)
+            if seen <= 0.0:
+                break
+            told.append((add(at, scale(straight.direction, seen / 2)), straight_text(straight)))
+            at, left = add(at, scale(straight.direction, seen)), left - seen
+    return tuple(told)
 
 
 def spots_of(pit: Pit, chosen: str = "") -> tuple[Spot, ...]:

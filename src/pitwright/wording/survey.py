@@ -14,7 +14,7 @@ from pitwright.survey.checks import readings_within
 from pitwright.survey.directions import AXES, leans
 from pitwright.survey.pit import Survey
 from pitwright.survey.readings import Reading
-from pitwright.survey.stubs import Stub
+from pitwright.survey.stubs import Straight, Stub
 from pitwright.survey.zones import Zone
 from pitwright.units.inches import both_text, inches_text, on_tape
 from pitwright.units.kinds import BAR, CELSIUS_ZERO, GALLON, INCH, PSI
@@ -27,6 +27,7 @@ __all__ = [
     "gathered",
     "place_text",
     "reading_row",
+    "straight_text",
     "survey_text",
     "understood_words",
     "weighed",
@@ -103,6 +104,11 @@ def facing_text(direction: Vec) -> str:
     word, sides = leans(direction)
     leaning = [(said, side) for angle, side in sides if (said := _degrees(angle)) != "0.0 deg"]
     return ", ".join((word, *(f"{said} {side}" for said, side in leaning)))
+
+
+def straight_text(straight: Straight) -> str:
+    """``18 in down`` for one straight of a bare path: its length, and the way it runs. [m]"""
+    return f"{inches_text(straight.length)} {leans(straight.direction)[0]}"
 
 
 def finding_text(found: Finding) -> str:
