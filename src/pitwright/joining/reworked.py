@@ -24,10 +24,12 @@ def reworked(assembly: Assembly, cuts: CutList, stubs: tuple[str, str]) -> Assem
     outlet. The clock stays the plan's, and so does what its pushes load. Source: the cut list's
     own.
     """
-    steps = [s for step in assembly.steps if (s := _again(step, cuts, stubs)) is not None]
+    ahead = assembly.steps[: assembly.first]  # a shut-off that is set first stays as it is
+    own = assembly.steps[assembly.first :]
+    steps = [s for step in own if (s := _again(step, cuts, stubs)) is not None]
     missing = [*_missing(steps, cuts, stubs)]
     first = next((n for n, s in enumerate(steps) if s.code == "dry_fit"), len(steps))
-    return replace(assembly, steps=(*steps[:first], *missing, *steps[first:]))
+    return replace(assembly, steps=(*ahead, *steps[:first], *missing, *steps[first:]))
 
 
 def _again(step: Step, cuts: CutList, stubs: tuple[str, str]) -> Step | None:

@@ -6,7 +6,7 @@ Nothing is counted here but what stands in the record. [s]
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import pairwise
 
@@ -69,16 +69,26 @@ def held_of(stage: Stage) -> tuple[str, ...]:
     return tuple(letter for letter in held if letter not in known)
 
 
+def _rolls_of(stage: Stage) -> tuple[str, ...]:
+    """The bends that are rolled at the dry fit of a stage: not where the same train goes on."""
+    if stage.came is not None and stage.came.same:
+        return ()
+    return held_rolls(stage.option.doubt)
+
+
 def doings(stage: Stage) -> tuple[Doing, ...]:
     """What there is to do at a stage; without an order, the pieces and then the joints."""
     zone, option = str(stage.root.id), stage.option
     if option.assembly is not None:
-        held, rolls = held_of(stage), held_rolls(option.doubt)
+        held, rolls = held_of(stage), _rolls_of(stage)
         stubs = {w.stub: name for w, name in zip(option.stubs, (INLET, OUTLET), strict=True)}
-        return tuple(
+        made = [
             _doing(step_label(zone, stage.number, n, s.code), s, held, rolls, stubs)
             for n, s in enumerate(option.assembly.steps, start=1)
-        )
+        ]
+        first = option.assembly.first  # of the shut-off: no piece and no cut of the train
+        ahead = (replace(d, about="", cuts="", length=0.0) for d in made[:first])
+        return (*ahead, *made[first:])
     pieces = [
         Doing(
             labelled(zone, stage.number, f"piece {p.letter}"),
