@@ -11,6 +11,7 @@ import pytest
 from pitwright.findings import Refusal
 from pitwright.joining.assembly import Assembly
 from pitwright.joining.checking import objections
+from pitwright.joining.reworked import reworked
 from pitwright.joining.work import Work
 from pitwright.planning import ZonePlan, plan
 from pitwright.renewal.job import Job
@@ -146,3 +147,15 @@ def test_more_water_never_adds_an_option(relief: bool, flow: int) -> None:
                 0 in s.joints and "last_coat" in dict(s.numbers) and option.first is None
                 for s in option.assembly.steps
             )
+
+
+def test_cut_otherwise_the_shut_offs_own_steps_stay_as_they_are() -> None:
+    """A cut of the pipe behind it is not the feed's, though both are told of the same stub."""
+    option = first(zone(TEXT))
+    assembly, stubs = option.assembly, (option.stubs[0].stub, option.stubs[1].stub)
+    assert assembly is not None
+    assert reworked(assembly, option.cuts, stubs) == assembly
+    other = reworked(assembly, replace(option.cuts, inlet_cut=0.01), stubs)
+    assert other.steps[: assembly.first] == assembly.steps[: assembly.first]
+    cuts = [s for s in other.steps[assembly.first :] if s.code == "cut_stub"]
+    assert [s.number("cut") for s in cuts if s.name("stub") == "feed"] == [0.01]

@@ -25,11 +25,8 @@ def reworked(assembly: Assembly, cuts: CutList, stubs: tuple[str, str]) -> Assem
     own.
     """
     ahead = assembly.steps[: assembly.first]  # a shut-off that is set first stays as it is
-    steps = [
-        s
-        for step in assembly.steps[assembly.first :]
-        if (s := _again(step, cuts, stubs)) is not None
-    ]
+    own = assembly.steps[assembly.first :]
+    steps = [s for step in own if (s := _again(step, cuts, stubs)) is not None]
     missing = [*_missing(steps, cuts, stubs)]
     first = next((n for n, s in enumerate(steps) if s.code == "dry_fit"), len(steps))
     return replace(assembly, steps=(*ahead, *steps[:first], *missing, *steps[first:]))

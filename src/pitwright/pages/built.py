@@ -107,7 +107,7 @@ def _cut(built: Built) -> tuple[str, ...]:
             told.append(_as(piece.letter, piece.length, planned.length, piece.letter in said))
     ends = ((INLET, cuts.inlet_cut), (OUTLET, cuts.outlet_cut))
     was = (stage.option.cuts.inlet_cut, stage.option.cuts.outlet_cut)
-    for (name, off), planned_off, work in zip(ends, was, built.option.stubs, strict=True):
+    for (name, off), planned_off, work in zip(ends, was, built.option.works[-2:], strict=True):
         if name in said or (built.finished and off > _SAME):
             told.append(_as(f"off {work.stub}", off, planned_off, name in said))
     return tuple(told)
