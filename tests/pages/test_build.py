@@ -35,6 +35,7 @@ def planned() -> Plan:
              (("length", 0.1), ("mark_before", 0.02), ("mark_after", 0.02)), (("piece", "A"),)),
         Step("bench_joint", Where.BENCH, (0,), 60, 150, 150, False, CEMENTED, NAMES),
         Step("push_joint", Where.PIT, (1, 2), 200, 300, 300, False, CEMENTED, NAMES),
+        Step("water_on", Where.PIT, (), 8000, 8000, 8000),
     )  # fmt: skip
     order = Assembly(steps, ((0,), (1, 2)), (1, 2), 0.0, "none", None, 8000.0)
     best = replace(zone.answer[0], assembly=order)
@@ -55,7 +56,7 @@ def pressed(before: Pit, name: str) -> tuple[Want, ...]:
 
 def test_a_step_done_stands_in_the_record_with_its_joints() -> None:
     every = every_step()
-    assert [d.joints for d in every] == [(), (1,), (2, 3)]
+    assert [d.joints for d in every] == [(), (1,), (2, 3), ()]
     wants = pressed(pit(), every[2].name)
     assert [w.kind for w in wants] == ["step", "joint", "joint"]
     after = pit(*wants)
@@ -88,6 +89,42 @@ def test_water_waits_for_the_slowest_of_all_joints() -> None:
     assert made is not None
     told = f"{made + timedelta(seconds=7200):%H:%M:%S}"
     assert told in build_page(both, asked(made)).body
+
+
+def test_water_is_not_on_before_all_is_done_and_cured_unless_somebody_insists() -> None:
+    every = every_step()
+    water = every[3].name
+    early = take_build(pit(), asked(step=water))
+    assert early.wants == () and "3 steps before it not done" in early.trouble[""]
+    page = build_page(pit(), asked()).body
+    assert "3 steps before it not done" in page and "Water is on all the same" in page
+    wants: list[Want] = []
+    for doing in every[:3]:
+        wants += pressed(pit(*wants), doing.name)
+    made = done_at(pit(*wants).state, pit(*wants).goings[0], every[2])
+    assert made is not None
+    soon, late = made + timedelta(minutes=5), made + timedelta(seconds=7201)
+    curing = take_build(pit(*wants), asked(soon, step=water))
+    until = f"{made + timedelta(seconds=7200):%H:%M}"
+    assert curing.trouble[""] == f"Water stays off: the last joint cures until {until}."
+    assert take_build(pit(*wants), asked(soon, step=water, sure="yes")).wants
+    assert take_build(pit(*wants), asked(late, step=water)).wants
+    assert "all the same" not in build_page(pit(*wants), asked(late)).body
+
+
+def test_after_a_tap_the_page_stands_at_the_step_just_done() -> None:
+    name = every_step()[1].name
+    taken = take_build(pit(), asked(step=name))
+    anchor = taken.go.partition("#")[2]
+    assert f'id="{anchor}"' in build_page(pit(*taken.wants), asked()).body
+
+
+def test_cautions_come_first_and_stand_open_until_work_begins() -> None:
+    page = build_page(pit(), asked()).body
+    assert page.index("Before anything is cut") < page.index("<h2>Zone")
+    assert '<details class="notice stop" open>' in page
+    begun = build_page(pit(*pressed(pit(), every_step()[0].name)), asked()).body
+    assert "Before anything is cut" in begun and '<details class="notice stop" open>' not in begun
 
 
 def test_a_piece_as_really_cut_is_compared_with_the_plan() -> None:

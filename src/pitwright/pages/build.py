@@ -20,6 +20,7 @@ from pitwright.pages.html import Child, Html, h
 from pitwright.pages.scenes import plan_as_chosen
 from pitwright.pages.standing import Going, Pit
 from pitwright.pages.waits import going_waits, resumed_note
+from pitwright.pages.water import against_water, waits_for_all, water_at
 from pitwright.records.kinds import slug
 from pitwright.records.progress import labelled
 from pitwright.wording.cautions import cautions
@@ -35,7 +36,7 @@ def build_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
     if plan is None:
         inside += [waiting(pit, asked, "build"), _nothing(pit)]
     else:
-        inside += [_zone(pit, asked, going) for going in pit.goings]
+        inside += [_cautions(pit), *(_zone(pit, asked, going) for going in pit.goings)]
         if all(z.best is None for z in plan.zones):
             inside.append(empty("Every zone is refused: see Choose for what would lift that."))
         inside.append(
@@ -46,7 +47,6 @@ def build_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
                 class_="beside",
             )
         )
-        inside += [h("p", c.words, class_="caution") for c in cautions()]
     return shell(
         "Build",
         *inside,
@@ -55,6 +55,14 @@ def build_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
         step="build",
         notices=notices,
     )
+
+
+def _cautions(pit: Pit) -> Html:
+    """Before anything is done they stand open; afterwards they are one tap away."""
+    rows = (h("li", c.words) for c in cautions())
+    begun = bool(pit.state.of_kind("step"))
+    head = h("summary", "Before anything is cut")
+    return h("details", head, h("ul", *rows), class_="notice stop", open=not begun or None)
 
 
 def _nothing(pit: Pit) -> Child:
@@ -170,19 +178,32 @@ def _row(pit: Pit, asked: Asked, going: Going, doing: Doing, every: tuple[Doing,
         as_cut(pit, asked, going, doing) if doing.cuts else "",
         dry_fit_form(pit, asked, going, every) if doing.code in ("dry_fit", "dry fit") else "",
         class_="done" if at is not None else "open",
+        id=_place(doing),
     )
+
+
+def _place(doing: Doing) -> str:
+    """Where a step stands on the page."""
+    return f"step-{slug(doing.name)}"
 
 
 def _mark(pit: Pit, asked: Asked, going: Going, doing: Doing, at: datetime | None) -> Html:
     if at is None:
-        return fields.form(
+        against = "; ".join(against_water(pit, going, asked.now)) if _is_water(doing) else ""
+        form = fields.form(
             asked,
             f"{pit.home}/build",
             fields.hidden("zone", going.zone),
             fields.hidden("step", doing.name),
+            fields.hidden("sure", "yes") if against else "",
             name=f"step-{slug(doing.name)}",
             button="Joint made now" if doing.hold else "Done",
+            plain=bool(against),
         )
+        if not against:
+            return form
+        told = h("p", h("b", "Not yet: "), f"{against}.", class_="hint")
+        return h("div", told, h("details", h("summary", "Water is on all the same"), form))
     done = h("p", h("b", "✓ done"), f" {at:%H:%M}", class_="picked")
     fact = step_fact(pit.state, going, doing)
     if fact is None:  # done before the work was resumed: undone only with that
@@ -200,6 +221,10 @@ def _mark(pit: Pit, asked: Asked, going: Going, doing: Doing, at: datetime | Non
         action="/undo",
         class_="beside",
     )
+
+
+def _is_water(doing: Doing) -> bool:
+    return doing.code == "water_on"
 
 
 def _clocks(doing: Doing, at: datetime, now: datetime) -> Child:
@@ -229,19 +254,13 @@ def _clock(words: str, at: datetime, seconds: float, now: datetime) -> Html:
 
 def _water(pit: Pit, going: Going, every: Sequence[Doing], now: datetime) -> Child:
     """When water may come back, once every cemented joint is made."""
-    cemented = [d for d in every if d.cure > 0.0]
-    before = [(d, at) for d, at in standing_before(pit.state, going) if d.cure > 0.0]
-    if not cemented and not before:
+    longest = waits_for_all(pit, going, every)
+    if longest is not None:
+        return h("p", water_after(longest), class_="clock")
+    got = water_at(pit, going, every)
+    if got is None:
         return ""
-    made = [(d, at) for d in cemented if (at := done_at(pit.state, going, d)) is not None]
-    if len(made) < len(cemented):
-        longest = max(d.cure for d in cemented)
-        return h(
-            "p",
-            water_after(longest),
-            class_="clock",
-        )
-    until, latest = max((at + timedelta(seconds=d.cure), at) for d, at in (*before, *made))
+    until, latest = got
     return _clock(WATER_ON, latest, (until - latest).total_seconds(), now)
 
 
@@ -253,8 +272,13 @@ def take_build(pit: Pit, asked: Asked) -> Taken:
         return take_dry_fit(pit, asked)
     for going in pit.goings:
         for doing in doings(going.stage) if going.status == "ready" else ():
-            if doing.name == asked.said("step"):
-                return Taken(_checked(going, doing, pit), f"{pit.home}/build#zone-{going.zone}")
+            if doing.name != asked.said("step"):
+                continue
+            if _is_water(doing) and not asked.said("sure"):
+                against = "; ".join(against_water(pit, going, asked.now))
+                if against:
+                    return Taken(trouble={"": f"Water stays off: {against}."})
+            return Taken(_checked(going, doing, pit), f"{pit.home}/build#{_place(doing)}")
     return Taken(
         trouble={
             "": "That step is no longer there: something changed since. Look at the steps again."
