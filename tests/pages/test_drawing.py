@@ -8,7 +8,7 @@ import pytest
 
 from pitwright.pages.drawing import HIGH, WIDE, drawn
 from pitwright.pages.measure import measure_page
-from pitwright.pages.scenes import found_scene, spots_of
+from pitwright.pages.scenes import found_scene, spots_of, straights_of
 from tests.pages.standings import asked, example, pit_of
 
 
@@ -122,3 +122,9 @@ def test_names_stand_clear_of_pipes_and_of_each_other() -> None:
 
 def _over(a: tuple[float, ...], b: tuple[float, ...]) -> bool:
     return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
+def test_where_many_stubs_lie_side_by_side_lengths_stand_without_their_ways() -> None:
+    crowded = {words for _, words in straights_of(pit_of(example("school-garden")))}
+    assert crowded and all(words.endswith(" in") for words in crowded)
+    assert {words for _, words in straights_of(pit_of(RISER))} >= {"18 in down"}

@@ -69,7 +69,9 @@ def test_after_a_form_is_whole_the_next_that_lacks_something_is_opened_under_the
 ):
     form = {"form": "layout", "layout": "across", "zones": "1", "pipe_in": "1 in schedule 40 PVC"}
     form |= {"pipe_out": "1 in schedule 40 PVC", "size": "1"}
-    laid = take_measure(named(""), replace(asked(), form=form)).wants
+    first_taken = take_measure(named(""), replace(asked(), form=form))
+    assert first_taken.go.endswith("/measure?part=missing")
+    laid = first_taken.wants
     pit = named("", laid)
     box = {"form": "box-", "part": "box", "grade": "9", "floor": "8"}
     half = take_measure(pit, replace(asked(), form=box))

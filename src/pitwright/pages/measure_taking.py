@@ -216,7 +216,8 @@ def _take_layout(pit: Pit, asked: Asked) -> Taken:
     size = plain_size(asked.said("size")) or "1"
     every = readings_for(layout, tags, pipes["pipe_in"], pipes["pipe_out"], size)
     new = [(p, said) for p, said in every if p not in pit.readings]
-    return Taken(tuple(want(p, said) for p, said in new), all_missing(pit), wrong)
+    go = all_missing(pit).partition("#")[0]  # under the notice of what was saved
+    return Taken(tuple(want(p, said) for p, said in new), go, wrong)
 
 
 def _take_file(pit: Pit, asked: Asked) -> Taken:

@@ -36,6 +36,10 @@ MOST_SHOWN = 60 * INCH
 """So much of a bare path is drawn to scale; what is longer is drawn broken there. [m]"""
 
 
+MANY = 4
+"""More stubs than this make a crowded drawing. [-]"""
+
+
 def found_scene(pit: Pit, whole: bool = False) -> Scene | None:
     """The pit as it was measured so far; None before the first stub can be drawn. [m]
 
@@ -87,15 +91,20 @@ def _no_box(reading: Reading) -> Box:
 
 
 def straights_of(pit: Pit) -> tuple[tuple[Vec, str], ...]:
-    """Every bare straight in words, at the middle of what is drawn of it. [m]"""
+    """Every bare straight in words, at the middle of what is drawn of it. [m]
+
+    Where many stubs lie side by side its length alone is said: the drawing shows the way.
+    """
     told: list[tuple[Vec, str]] = []
+    short = len(pit.partly.stubs) > MANY
     for stub in pit.partly.stubs:
         at, left = stub.tip.mean, MOST_SHOWN
         for straight in stub.bare:
             seen = min(straight.length, left)
             if seen <= 0.0:
                 break
-            told.append((add(at, scale(straight.direction, seen / 2)), straight_text(straight)))
+            said = straight_text(straight, way=not short)
+            told.append((add(at, scale(straight.direction, seen / 2)), said))
             at, left = add(at, scale(straight.direction, seen)), left - seen
     return tuple(told)
 

@@ -106,9 +106,10 @@ def facing_text(direction: Vec) -> str:
     return ", ".join((word, *(f"{said} {side}" for said, side in leaning)))
 
 
-def straight_text(straight: Straight) -> str:
+def straight_text(straight: Straight, way: bool = True) -> str:
     """``18 in down`` for one straight of a bare path: its length, and the way it runs. [m]"""
-    return f"{inches_text(straight.length)} {leans(straight.direction)[0]}"
+    said = inches_text(straight.length)
+    return f"{said} {leans(straight.direction)[0]}" if way else said
 
 
 def finding_text(found: Finding) -> str:
