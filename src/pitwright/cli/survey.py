@@ -112,6 +112,7 @@ def _stub(stub: Stub) -> dict[str, object]:
         "bare": [{"direction": list(s.direction), "length_m": s.length} for s in stub.bare],
         "condition": stub.condition,
         "seeps_m3_s": stub.seeps,
+        "proved_dry": stub.proved_dry,
         "relief": (
             {"mouth_m": list(stub.relief.mouth.mean), "bore_m": stub.relief.bore}
             if stub.relief
