@@ -13,11 +13,16 @@ from functools import cache
 
 import pytest
 
+from pitwright.closing.rebuild import walk
 from pitwright.flex.flexed import ALL_HELD, TURNING_FREE, moved
 from pitwright.geometry.clearance import Capsule, segment_distance
 from pitwright.geometry.vector import Vec, add, minus, scale, unit
 from pitwright.planning import Plan, plan
+from pitwright.renewal.option import Option
 from pitwright.renewal.way import SLIP_IN
+from pitwright.resuming import resumed
+from pitwright.survey.progress import read_progress
+from pitwright.trains.cut_list import Bend
 from pitwright.trains.kit import Corner, Coupler, EndWay, Girth, Kit, Seat, StubEnd, Unit
 from pitwright.trains.offset import solve
 from pitwright.trains.room import Room
@@ -198,3 +203,48 @@ def test_a_train_that_is_pulled_into_place_proves_its_spread_within_both_limits(
     for assembly in pulled:
         assert assembly.spread is not None
         assert assembly.spread.upper <= 1.0
+
+
+def axes_of(option: Option) -> list[tuple[Vec, Vec]]:
+    """The legs' axes, walked anew through the cut list of an option."""
+    tip, outward = (0.0, 0.0, 0.0), (0.0, 1.0, 0.0)
+    *begins, end = walk(option.cuts, tip, outward)
+    points = [begins[0].at]
+    for pose, item in zip(begins, option.cuts.items, strict=True):
+        if isinstance(item, Bend):
+            points.append(add(pose.at, scale(pose.z, item.before)))
+    return list(itertools.pairwise([*points, end.at]))
+
+
+@pytest.mark.parametrize(
+    "differs",
+    [
+        'cut = { A = "11 1/2" }',
+        'cut = { A = "11 1/4" }',
+        'cut = { A = "12 1/8" }',
+        'cut = { C = "3 1/2" }',
+        '[stub.lateral]\ntip = ["3", "25.5", "-2"]',
+        '[stub.lateral]\ntip = ["3.2", "26", "-1.9"]',
+    ],
+)
+def test_going_on_after_something_differs_keeps_clear_of_the_root_and_changes_little(
+    differs: str,
+) -> None:
+    """The root as the case has it, its half thickness and the half inch kept clear of it."""
+    made = planned()
+    text = "[zone.only]\noption = 1\n" + differs + "\n"
+    zone = resumed(made, read_progress(text, "progress.toml", made.survey)).zones[0]
+    assert isinstance(zone.answer, tuple)
+    option = zone.answer[0]
+    apart = min(segment_distance(a, b, *ROOT) for a, b in axes_of(option)) / INCH
+    assert apart >= 0.75 + 0.5 + 1.315 / 2 - 1 / 16
+    first = made.zones[0].best
+    assert first is not None and zone.same
+    was = {p.letter: p.length for p in first.cuts.pieces}
+    moves = [abs(p.length - was[p.letter]) for p in option.cuts.pieces]
+    assert max(moves) <= 0.75 * INCH
+    assert option.cuts.inlet_cut == first.cuts.inlet_cut
+    legs = [c for c in option.solids if c.name.startswith("leg")]
+    for (a, b), leg in zip(axes_of(option)[1:-1], legs[1:-1], strict=True):
+        assert segment_distance(a, a, leg.a, leg.b) < 1e-6
+        assert segment_distance(b, b, leg.a, leg.b) < 1e-6

@@ -16,6 +16,7 @@ from pitwright.findings import Short
 from pitwright.geometry.vector import Vec, cross, norm, scale
 from pitwright.joining.reworked import reworked
 from pitwright.renewal.bending import bending
+from pitwright.renewal.clear_again import lies_clear
 from pitwright.renewal.job import Job
 from pitwright.renewal.judging import stub_work
 from pitwright.renewal.option import Option, StubWork
@@ -37,6 +38,11 @@ _STEP = 1e-5
 _MOST_RECUT = 4 * 0.0254
 """A piece is made longer or shorter by at most this. [m]"""
 _SAME = SIXTEENTH / 64
+_LOATH = 0.03
+"""A length is changed by so much less than it would take to miss nothing at all: of many changes
+that miss alike the smallest is taken. Judgement. [-]"""
+_LOATH_TO_CUT = 0.1
+"""The same of a stub: old pipe that is cut off is gone. Judgement. [-]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +95,8 @@ def go_on(
     best: GoneOn | None = None
     if free:
         suited = _suited(cuts, free, ends[0], ends[1])
-        marked = _on_marks(suited, free, ends, gap)
+        kept, moved = _not_for_a_hair(cuts, suited, free)
+        marked = _on_marks(kept, moved, ends, gap)
         if marked is not None:
             tried = _judged(job, option, marked, firm)
             if isinstance(tried, Option):
@@ -114,8 +121,14 @@ def _judged(job: Job, option: Option, cuts: CutList, firm: frozenset[int]) -> Op
     bent = bending(job.survey, job.stubs, cuts, dig=True, made=firm)
     if isinstance(bent, Short):
         return replace(bent, tried=label)
+    lies = lies_clear(job, option.train, cuts)
+    if isinstance(lies, Short):
+        return lies
+    train, capsules = lies
     return replace(
         option,
+        train=train,
+        solids=capsules,
         cuts=cuts,
         stubs=_stub_works(job, option.train, cuts),
         between=None if option.between is None else job.stubs,
@@ -214,11 +227,38 @@ def _suited(
         matrix = [[c[row] for c in columns] for row in range(6)]
         low = [f.low - now[f.name] for f in free]
         high = [f.high - now[f.name] for f in free]
-        step = bounded_least_squares(matrix, [-b for b in base], low, high).x
+        loath = [_loath(f.name) for f in free]
+        rows = [[w if m == n else 0.0 for m in range(len(free))] for n, w in enumerate(loath)]
+        held = [-w * now[f.name] for w, f in zip(loath, free, strict=True)]
+        step = bounded_least_squares([*matrix, *rows], [*(-b for b in base), *held], low, high).x
         now = {f.name: now[f.name] + s for f, s in zip(free, step, strict=True)}
         if max(map(abs, step)) < 1e-9:
             break
     return _moved(cuts, now)
+
+
+def _not_for_a_hair(
+    planned: CutList, suited: CutList, free: Sequence[_Free]
+) -> tuple[CutList, list[_Free]]:
+    """Without what would take less than a sixteenth more off a stub: nobody cuts that. [m]"""
+    hair = [
+        name
+        for name, was, now in (
+            (INLET, planned.inlet_cut, suited.inlet_cut),
+            (OUTLET, planned.outlet_cut, suited.outlet_cut),
+        )
+        if abs(now - was) < SIXTEENTH
+    ]
+    inlet = planned.inlet_cut if INLET in hair else suited.inlet_cut
+    outlet = planned.outlet_cut if OUTLET in hair else suited.outlet_cut
+    return CutList(inlet, outlet, suited.items), [f for f in free if f.name not in hair]
+
+
+def _loath(name: str) -> float:
+    """What a change of one thing weighs beside a misfit. [-], [m/rad] for a roll"""
+    if name in (INLET, OUTLET):
+        return _LOATH_TO_CUT
+    return _LOATH * _ARM if name.startswith("bend") else _LOATH
 
 
 def _on_marks(
