@@ -18,11 +18,21 @@ from pitwright.records.fold import Fact
 from pitwright.records.kinds import slug
 from pitwright.records.progress import labelled, of_way
 from pitwright.renewal.going_on import INLET, OUTLET
+from pitwright.trains.cut_list import Piece
 from pitwright.units.inches import both_text
 from pitwright.units.kinds import INCH
 from pitwright.units.measure import measure
 
-__all__ = ["as_cut", "differing", "differs", "dry_fit_form", "take_as_cut", "take_dry_fit"]
+__all__ = [
+    "as_cut",
+    "as_cut_known",
+    "differing",
+    "differs",
+    "dry_fit_form",
+    "planned_text",
+    "take_as_cut",
+    "take_dry_fit",
+]
 
 _SAME = 2e-4
 """What differs less is as planned. [m]"""
@@ -75,8 +85,14 @@ def _length(pit: Pit, going: Going, kind: str, name: str, planned: float) -> _Le
     since = going.begun[-1].since if going.begun else -1
     known = pit.fact(kind, letter=label)
     way = going.stage.option.key
-    fresh = known is not None and known.entry.header.lamport > since and of_way(known, way)
-    return _Length(kind, name, label, planned, known if fresh else None)
+    if (
+        known is None
+        or known.entry.header.lamport <= since
+        or not of_way(known, way)
+        or known.value("made") == "no"
+    ):
+        known = None
+    return _Length(kind, name, label, planned, known)
 
 
 def _lengths(pit: Pit, going: Going) -> Iterator[_Length]:
@@ -181,6 +197,12 @@ def _off(pit: Pit, going: Going) -> list[_Length]:
     return [one for one in _lengths(pit, going) if abs(one.off) > _MATTERS]
 
 
+def as_cut_known(pit: Pit, going: Going, piece: Piece) -> float:
+    """How long a piece is, as it was really cut, or else as planned. [m]"""
+    one = _length(pit, going, "piece", piece.letter, piece.length)
+    return one.planned + one.off
+
+
 def differs(pit: Pit, going: Going) -> bool:
     """Whether a length differs from the plan by so much that the rest is worth working out."""
     return bool(_off(pit, going))
@@ -235,13 +257,18 @@ def _taken(pit: Pit, asked: Asked, going: Going, lengths: list[_Length]) -> Take
         except BadInput as mistake:
             wrong[one.field] = trouble_of(mistake)
             continue
-        planned = both_text(one.planned).partition(" (")[0]
+        planned = planned_text(one.planned)
         body = {"letter": one.label, _SLOTS[one.kind]: typed, "planned": planned}
         body["way"] = going.stage.option.key
         wants.append(Want(one.kind, body, f"{one.kind}/{slug(one.label)}"))
     if not wants and not wrong:
         wrong[""] = "Say at least one length."
     return Taken(tuple(wants), f"{pit.home}/build#zone-{going.zone}", wrong)
+
+
+def planned_text(metres: float) -> str:
+    """A length of the plan as an entry keeps it. [in]"""
+    return both_text(metres).partition(" (")[0]
 
 
 def _with_unit(pit: Pit, said: str) -> str:

@@ -21,6 +21,7 @@ from pitwright.wording.chances import held_pieces, held_rolls
 from pitwright.wording.steps import capital, step_check, step_words
 
 __all__ = [
+    "DRY_CODES",
     "Doing",
     "cut_as_planned",
     "doings",
@@ -30,7 +31,7 @@ __all__ = [
     "step_fact",
 ]
 
-_DRY = ("dry_fit", "park", "push_aside", "brace", "water_on", "dry fit")
+DRY_CODES = ("dry_fit", "park", "push_aside", "brace", "water_on", "dry fit")
 """What is done anew once anything of the train was changed."""
 
 
@@ -143,13 +144,19 @@ def _doing(
 
 def step_fact(state: State, going: Going, doing: Doing, at: int = -1) -> Fact | None:
     """The entry that says that a step of a stage (the newest unless ``at``) is done."""
+    fact = _newest_said(state, going, doing, at)
+    return fact if fact is not None and fact.value("done") != "no" else None
+
+
+def _newest_said(state: State, going: Going, doing: Doing, at: int) -> Fact | None:
+    """What was said of it last: that it is done, or that it is open again."""
     number = at if at >= 0 else len(going.stages) - 1
     since = going.begun[number - 1].since if number else -1
     way = going.stages[number].option.key
     for fact in reversed(state.of_kind("step")):
         mine = str(fact.value("step")) == doing.name and of_way(fact, way)
         if mine and fact.entry.header.lamport > since:
-            return fact if fact.value("done") != "no" else None
+            return fact
     return None
 
 
@@ -159,9 +166,9 @@ def done_at(state: State, going: Going, doing: Doing, at: int = -1) -> datetime 
     What was done of the same train at the stage before stands, unless it is to be done anew.
     """
     number = at if at >= 0 else len(going.stages) - 1
-    fact = step_fact(state, going, doing, number)
+    fact = _newest_said(state, going, doing, number)
     if fact is not None:
-        return fact.happened.last
+        return fact.happened.last if fact.value("done") != "no" else None
     if number and _stands(going.stages[number], doing):
         for before in doings(going.stages[number - 1]):
             if before.is_like(doing):
@@ -178,7 +185,7 @@ def _stands(stage: Stage, doing: Doing) -> bool:
         return set(doing.joints) <= set(stage.joints)
     if doing.cuts or doing.code == "check_before_cut":
         return doing.about not in stage.anew
-    if doing.code in _DRY:
+    if doing.code in DRY_CODES:
         return not (came.recut or came.rolled or came.lost or stage.anew)
     return not (doing.code == "make_up_unit" and "valve" in came.lost)
 

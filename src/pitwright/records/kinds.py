@@ -139,11 +139,12 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
             result=Field(Form.HASH), summary=_T,
         ),
         "joint": _kind(
-            "joint", Slot.EACH, label=_MUST, what=_T, cement=_T, wait=_NUM, way=_T, note=_T
+            "joint", Slot.EACH, label=_MUST, what=_T, cement=_T, wait=_NUM, way=_T,
+            made=_YES, note=_T,
         ),
         "piece": _kind(
             "piece", Slot.NAMED, "letter", letter=_MUST, cut=_LEN_MUST, planned=_LEN, way=_T,
-            note=_T,
+            made=_YES, note=_T,
         ),
         "mark": _kind(
             "length marked", Slot.NAMED, "letter", letter=_MUST, marked=_LEN_MUST, planned=_LEN,

@@ -136,6 +136,8 @@ def entry_text(kind: str, body: Body) -> str:
         text = pattern.format_map(known)
         if known.whole and text.strip():
             said.append(text)
+    if words.get("made") == "no":
+        said.append("no longer: made again")
     if "note" in words:
         said.append(words["note"])
     if len(said) > 1 and kind not in ("outcome", "property", "person"):
