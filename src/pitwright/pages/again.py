@@ -9,6 +9,7 @@ from __future__ import annotations
 from pitwright.errors import BadInput
 from pitwright.pages import fields
 from pitwright.pages.asked import Asked, Taken, Want
+from pitwright.pages.bare_left import bare_left
 from pitwright.pages.frame import trouble_box
 from pitwright.pages.going import again_value
 from pitwright.pages.html import Child, Html, h
@@ -152,17 +153,20 @@ def _glued(pit: Pit, stub: str) -> bool:
     return any(str(z.id) in made for z in planned if stub in (str(z.inlet), str(z.outlet)))
 
 
-def _anew(pit: Pit, stub: str) -> tuple[Want, ...]:
+def _anew(pit: Pit, stub: str) -> Taken:
     """The stub of the survey becomes what was measured again, and all is planned from it."""
     keys = dict(measured_again(pit).get(stub, {}))
     stages = stages_by_stub(pit)
     gone = tuple(again_want(stages, ("stub", stub, key), "") for key in keys)
-    broke = keys.pop("broken", "")
-    if broke and "bare" not in keys:
-        keys["bare"] = ""
+    if keys.pop("broken", ""):
+        left, asks = bare_left(pit, stub, keys)
+        if asks:
+            return Taken(trouble={"": f"{stub}: bare pipe: {asks}"})
+        keys |= {"bare": left} if left else {}
     if "faces" in keys:
         keys["through"] = ""
-    return (*(want(("stub", stub, key), said) for key, said in keys.items()), *gone)
+    wants = (want(("stub", stub, key), said) for key, said in keys.items())
+    return Taken((*wants, *gone), f"{pit.home}/choose")
 
 
 def again_form(pit: Pit, asked: Asked) -> Html:
@@ -180,7 +184,8 @@ def again_form(pit: Pit, asked: Asked) -> Html:
         h("summary", "A stub broke, or was measured again"),
         h(
             "p",
-            "Cut back to sound pipe first. Then measure the end that is left, from the same datum.",
+            "Cut back to sound pipe first. Then measure the end that is left, from the same datum. "
+            "Bare pipe left empty is the old one less what came off.",
         ),
         fields.form(
             asked,
@@ -222,7 +227,7 @@ def take_again(pit: Pit, asked: Asked) -> Taken:
         stages = stages_by_stub(pit)
         return Taken(tuple(again_want(stages, ("stub", stub, key), "") for key in keys), go)
     if asked.said("form").startswith("anew-") and not _glued(pit, stub):
-        return Taken(_anew(pit, stub), f"{pit.home}/choose")
+        return _anew(pit, stub)
     if asked.said("form") != FORM:
         return Taken(trouble={"": "This form is of an older page: open it again."})
     survey, saved = pit.partly.survey, plans_of(pit.state)
@@ -238,6 +243,9 @@ def take_again(pit: Pit, asked: Asked) -> Taken:
     wrong |= {} if wrong else wrong_alone(pit, paths)
     if broken:
         paths = {("stub", stub, "broken"): broken, **paths}
+        left, asks = ("", "") if wrong else bare_left(pit, stub, typed)
+        paths |= {("stub", stub, "bare"): left} if left else {}
+        wrong |= {"bare": asks} if asks else {}
     wrong |= {} if wrong else _wrong(pit, paths, survey, stub)
     stages = stages_by_stub(pit)
     return Taken(tuple(again_want(stages, p, said) for p, said in paths.items()), go, wrong)

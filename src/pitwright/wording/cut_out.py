@@ -6,9 +6,14 @@ from collections.abc import Iterator
 
 from pitwright.renewal.cut_out import CutOut
 from pitwright.trains.cut_list import CutList, Piece
-from pitwright.units.inches import both_text
+from pitwright.units.inches import Rounding, both_text
 
-__all__ = ["cut_out_words", "item_names", "shows_hint"]
+__all__ = ["LEFT_UNKNOWN", "cut_out_words", "item_names", "left_bare_text", "shows_hint"]
+
+LEFT_UNKNOWN = (
+    "Before it was {old}, and the new end does not lie on that straight: measure what is bare "
+    "behind the new end, 0 where nothing is."
+)
 
 
 def item_names(cuts: CutList) -> Iterator[str]:
@@ -35,3 +40,8 @@ def cut_out_words(cuts: CutList, out: CutOut, stubs: tuple[str, str]) -> str:
 def shows_hint(depth: float) -> str:
     """How what is left of a piece is measured; ``depth`` of it is in a socket. [m]"""
     return f"from the socket it is glued in to its new end; {both_text(depth)} more is inside"
+
+
+def left_bare_text(metres: float) -> str:
+    """What is left of a bare straight, as it is typed, never longer than it is. [in]"""
+    return both_text(metres, Rounding.NOT_LONGER).partition(" (")[0]
