@@ -16,9 +16,9 @@ from pitwright.records.fold import Fact, State
 from pitwright.records.progress import labelled, of_way, step_label
 from pitwright.renewal.going_on import INLET, OUTLET
 from pitwright.resuming import Stage
-from pitwright.units.inches import both_text
+from pitwright.units.inches import SIXTEENTH, both_text
 from pitwright.wording.chances import held_pieces, held_rolls
-from pitwright.wording.steps import capital, step_check, step_words
+from pitwright.wording.steps import LEFT_LONG, capital, step_check, step_words
 
 __all__ = [
     "DRY_CODES",
@@ -29,6 +29,7 @@ __all__ = [
     "held_of",
     "standing_before",
     "step_fact",
+    "still_long",
 ]
 
 DRY_CODES = ("dry_fit", "park", "push_aside", "brace", "water_on", "dry fit")
@@ -68,6 +69,11 @@ def held_of(stage: Stage) -> tuple[str, ...]:
         return held
     known = {*stage.anew, *dict(stage.cut)}
     return tuple(letter for letter in held if letter not in known)
+
+
+def still_long(going: Going, letter: str, off: float) -> bool:
+    """Whether a piece that much longer than planned is one left long, to be trimmed last. [m]"""
+    return letter in held_of(going.stage) and 0.0 < off <= LEFT_LONG + SIXTEENTH
 
 
 def _rolls_of(stage: Stage) -> tuple[str, ...]:

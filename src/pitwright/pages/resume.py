@@ -34,7 +34,7 @@ def resume_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page
     """Zone by zone: what stands, what to cut now, or that it is time to stop."""
     return shell(
         "Go on from here",
-        trouble_box(asked) if asked.said("form").startswith("go-") else "",
+        trouble_box(asked) if asked.said("form").startswith(("go-", "anew-", "away-")) else "",
         h(
             "p",
             "From the joints that are marked as made and the pieces as they were really cut. Mark "
