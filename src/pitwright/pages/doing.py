@@ -57,6 +57,11 @@ class Doing:
     cuts: str = ""
     length: float = 0.0
 
+    @property
+    def said(self) -> str:
+        """Its first sentence, for the record."""
+        return self.words.partition(". ")[0].rstrip(".")[:200]
+
     def is_like(self, other: Doing) -> bool:
         """Whether it is the same thing at another stage of the same train."""
         return (self.code, self.joints, self.about) == (other.code, other.joints, other.about)

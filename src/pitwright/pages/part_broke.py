@@ -222,6 +222,7 @@ def _open_again(pit: Pit, broke: Broke) -> Iterator[Want]:
         anew = doing.code in DRY_CODES or (valve and doing.code == "make_up_unit")
         if (mine or anew) and done_at(pit.state, going, doing) is not None:
             body = {"step": doing.name, "done": "no", "zone": going.zone, "way": way}
+            body["what"] = doing.said
             yield Want("step", body, f"step/{slug(doing.name)}")
     for number in broke.out.joints:
         label = labelled(going.zone, going.number, number)

@@ -161,8 +161,8 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
             "choice", Slot.NAMED, "zone", zone=_MUST, way=_MUST, note=_T,
         ),
         "step": _kind(
-            "step done", Slot.NAMED, "step", step=_MUST, done=_YES, zone=_T, hold=_NUM, wait=_NUM,
-            way=_T, note=_T,
+            "step done", Slot.NAMED, "step", step=_MUST, done=_YES, what=_T, zone=_T, hold=_NUM,
+            wait=_NUM, way=_T, note=_T,
         ),
         "outcome": _kind(
             "outcome", Slot.EACH, plan=Field(Form.ENTRY), zone=_T, closed=_YES, held=_YES,
