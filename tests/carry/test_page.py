@@ -6,6 +6,7 @@ import base64
 import hashlib
 import html
 import re
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -133,3 +134,9 @@ def test_each_cemented_step_brings_its_clocks_and_the_zone_its_water() -> None:
     ]
     assert len(glued) > 1 and all(w.hold < w.set < w.cure for w in glued)
     assert water_after(max(w.cure for w in glued)) in page
+
+
+def test_the_title_says_whose_pit_it_is() -> None:
+    page = carry_page(replace(carried(), land="Chapel <hill>"))
+    named = f"Chapel &lt;hill&gt;: {carried().plan.survey.name}"
+    assert f"<h1>{named}</h1>" in page and f"{named}</title>" in page

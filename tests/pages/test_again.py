@@ -14,6 +14,7 @@ from pitwright.planning import Plan, plan
 from pitwright.resuming import resumed
 from pitwright.survey.pit import read_survey
 from pitwright.survey.progress import read_progress
+from pitwright.units.measure import measure
 from tests.pages.standings import asked, example, pit_of, shelf
 
 KEPT = Want("plan", {"title": "orchard", "program": "p", "survey": "0" * 64, "result": "0" * 64})
@@ -102,6 +103,37 @@ def test_planned_anew_the_survey_is_what_was_measured_and_nothing_stands_beside_
     assert survey is not None
     tip = [v / 0.0254 for v in survey.stub(planned().zones[0].zone.outlet).tip.mean]
     assert [f"{v:.2f}" for v in tip] == [typed()[f"tip.{n}"] for n in range(3)]
+
+
+def old_bare() -> str:
+    found = pit().readings.get(("stub", outlet(), "bare"))
+    assert found is not None  # the example gives one
+    return found.text
+
+
+def without_bare(**more: str) -> dict[str, str]:
+    return {**{k: v for k, v in typed().items() if k != "bare"}, **more}
+
+
+def test_bare_pipe_left_empty_is_the_old_one_less_what_came_off_and_says_so() -> None:
+    wants = take_again(pit(), formed(without_bare())).wants
+    bare = measured_again(pit(*wants))[outlet()]["bare"]
+    first = old_bare().partition(";")[0]
+    off = measure(first, default="in").si - measure(bare.partition(";")[0], default="in").si
+    assert -1e-6 <= off - 0.0254 < 0.0254 / 16 + 1e-4
+    assert f"bare behind it: {bare}" in resume_page(pit(*wants), asked()).body
+    anew = take_again(pit(*wants), formed({"form": f"anew-{outlet()}", "stub": outlet()}))
+    after = pit(*wants, *anew.wants)
+    assert after.readings["stub", outlet(), "bare"].text == bare
+
+
+def test_a_new_end_beyond_the_old_straight_is_asked_what_is_bare_behind_it() -> None:
+    stub = planned().survey.stub(planned().zones[0].zone.outlet)
+    far = stub.bare[0].length + 0.1
+    tip = [(p - far * w) / 0.0254 for p, w in zip(stub.tip.mean, stub.outward, strict=True)]
+    form = without_bare(**{f"tip.{n}": f"{v:.2f}" for n, v in enumerate(tip)})
+    assert set(take_again(pit(), formed(form)).trouble) == {"bare"}
+    assert take_again(pit(), formed({**form, "bare": "2", "cut_back": "1"})).trouble == {}
 
 
 def test_once_a_joint_is_made_there_the_plan_is_only_resumed() -> None:

@@ -81,6 +81,36 @@ def test_a_length_far_off_the_plan_asks_how_the_rest_goes_on() -> None:
     assert "differs from the plan" in build_page(work.pit, asked()).body
 
 
+def at_its_step(work: Work, length: str) -> str:
+    taken = take_build(work.pit, formed({"letter": "lawn A", "cut-lawn-a": length}))
+    assert taken.trouble == {}
+    work.wants += taken.wants
+    place = taken.go.partition("#")[2]
+    return build_page(work.pit, asked()).body.partition(f'id="{place}"')[2].partition("</li>")[0]
+
+
+def test_a_piece_cut_too_short_or_too_long_is_told_beside_its_field_with_the_way_on() -> None:
+    short = at_its_step(Work(), "17 1/4")
+    assert "Piece A is 1/2 in (13 mm) too short." in short and "/resume" in short
+    long = at_its_step(Work(), "19 3/4")
+    assert "Piece A is 2 in (51 mm) too long." in long and "Trim it" in long
+    assert "Do not glue" not in at_its_step(Work(), "17 3/4")
+
+
+def test_a_piece_left_long_to_be_trimmed_last_is_no_mistake_and_not_yet_its_length() -> None:
+    work = Work()
+    told = at_its_step(work, "18 1/4")
+    assert "trimmed last" in told and "Do not glue" not in told
+    assert "differs from the plan" not in build_page(work.pit, asked()).body
+    tables = tables_now(
+        work.pit.state, plans_of(work.pit.state)[-1], the(work.pit), planned().survey
+    )
+    assert tables == {}
+    work.joint(2)
+    ahead = the(work.pit).ahead
+    assert ahead is not None and "A" in dict(ahead.fixed)
+
+
 def test_a_cut_that_was_checked_counts_as_made_to_the_plan_but_one_left_long_does_not() -> None:
     work = Work()
     work.step("cut_piece", 2)  # both are trimmed last

@@ -17,6 +17,7 @@ from pitwright.units.inches import Rounding, both_text
 from pitwright.units.kinds import INCH
 from tests.pages.standings import NOW, asked
 from tests.pages.test_resumed import FLAT, SQUARE, Work, formed, glued, the
+from tests.paper.test_owner import text_of
 
 
 def left(work: Work) -> Leaving:
@@ -72,6 +73,23 @@ def test_before_the_last_joint_the_pit_is_drawn_as_it_was_found() -> None:
     assert left(work).built == ()
     every_joint(work)
     assert left(work).scene != found_scene(work.pit)
+
+
+def test_what_is_not_done_is_told_and_the_drawing_does_not_claim_it() -> None:
+    work = Work(FLAT)
+    work.joint(2)
+    still = left(work)
+    assert any("not finished" in line and "Cut piece A LONG" in line for line in still.left)
+    told = text_of(owner_pdf(still, "letter"))
+    assert "as it was found" in told and "as it was left" not in told
+    every_joint(work)
+    assert "as it was left" in text_of(owner_pdf(left(work), "letter"))
+
+
+def test_a_paper_opens_beside_the_page_so_that_there_is_a_way_back() -> None:
+    page = str(close_page(Work(FLAT).pit, asked()).body)
+    links = [link for part in page.split("<a ") if ".pdf" in (link := part.partition(">")[0])]
+    assert links and all('target="_blank"' in link for link in links)
 
 
 def test_where_somebody_says_that_it_closed_it_counts_as_built() -> None:

@@ -58,6 +58,9 @@ def test_every_limit_and_lift_of_the_room_has_its_words_and_none_is_idle() -> No
         (5400.0, "90 min"),
         (10800.0, "180 min (3 h)"),
         (172800.0, "2880 min (48 h)"),
+        (9300.0, "155 min (2 h 35 min)"),
+        (9301.0, "156 min (2 h 36 min)"),
+        (1351.0, "22.6 min"),
     ],
 )
 def test_a_time_is_told_in_the_unit_one_waits_by(seconds: float, text: str) -> None:

@@ -64,7 +64,7 @@ def carry_page(carried: Carried) -> str:
     scripts = [asset("turning.js"), _own("carry.js")]
     body = h(
         "body",
-        h("header", h("h1", plan.survey.name), *_under(carried)),
+        h("header", h("h1", _title(carried)), *_under(carried)),
         h("nav", *(h("a", PAGE[n], href=f"#{n}") for n in listed), aria_label=PAGE["contents"]),
         h("main", *parts),
         json_block(_data(carried), id="carried"),
@@ -77,11 +77,17 @@ def carry_page(carried: Carried) -> str:
         h("meta", name="viewport", content="width=device-width, initial-scale=1"),
         h("meta", name="color-scheme", content="light dark"),
         h("meta", name="referrer", content="no-referrer"),
-        h("title", f"{PAGE['kind']}: {plan.survey.name}"),
+        h("title", f"{PAGE['kind']}: {_title(carried)}"),
         h("link", rel="icon", href="data:,"),
         *(Html(f"<style>{text}</style>") for text in styles),
     )
     return f"<!doctype html>\n{h('html', head, body, lang='en')}\n"
+
+
+def _title(carried: Carried) -> str:
+    """Whose pit it is, and which."""
+    name = carried.base.name or carried.plan.survey.name
+    return f"{carried.land}: {name}" if carried.land else name
 
 
 def _own(name: str) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from pitwright.errors import BadInput
 from pitwright.pages import fields
 from pitwright.pages.asked import Asked, Taken, Want
+from pitwright.pages.bare_left import bare_left
 from pitwright.pages.frame import trouble_box
 from pitwright.pages.going import again_value
 from pitwright.pages.html import Child, Html, h
@@ -29,7 +30,14 @@ from pitwright.records.progress import (
 from pitwright.survey.pit import Survey
 from pitwright.survey.progress import progress_of
 
-__all__ = ["again_form", "again_list", "measured_again", "take_again"]
+__all__ = [
+    "again_form",
+    "again_list",
+    "again_want",
+    "measured_again",
+    "stages_by_stub",
+    "take_again",
+]
 
 FORM = "broke"
 _FIRST = ("tip", "cut_back", "bare", "faces")
@@ -96,7 +104,7 @@ def measured_again(pit: Pit) -> dict[str, dict[str, str]]:
     return found
 
 
-def _want(stages: dict[str, int], path: Path, typed: str) -> Want:
+def again_want(stages: dict[str, int], path: Path, typed: str) -> Want:
     """One reading taken again, in the stage its stub is in; an empty text takes it away."""
     path = staged_path(stages.get(path[1], 0), path)
     body = {"reading": path_text(path), "typed": typed, "quantity": AGAIN}
@@ -141,46 +149,54 @@ def _glued(pit: Pit, stub: str) -> bool:
     planned = [z for z in survey.zones if z.planned]
     tables = progress_tables(pit.state, saved[-1], [str(z.id) for z in planned]).tables
     begun = tables.get("zone")
-    made = [str(z) for z, t in begun.items() if "joints" in t] if isinstance(begun, dict) else []
+    made = [str(z) for z, t in begun.items() if t.get("joints")] if isinstance(begun, dict) else []
     return any(str(z.id) in made for z in planned if stub in (str(z.inlet), str(z.outlet)))
 
 
-def _anew(pit: Pit, stub: str) -> tuple[Want, ...]:
+def _anew(pit: Pit, stub: str) -> Taken:
     """The stub of the survey becomes what was measured again, and all is planned from it."""
     keys = dict(measured_again(pit).get(stub, {}))
     stages = stages_by_stub(pit)
-    gone = tuple(_want(stages, ("stub", stub, key), "") for key in keys)
-    broke = keys.pop("broken", "")
-    if broke and "bare" not in keys:
-        keys["bare"] = ""
+    gone = tuple(again_want(stages, ("stub", stub, key), "") for key in keys)
+    if keys.pop("broken", ""):
+        left, asks = bare_left(pit, stub, keys)
+        if asks:
+            return Taken(trouble={"": f"{stub}: bare pipe: {asks}"})
+        keys |= {"bare": left} if left else {}
     if "faces" in keys:
         keys["through"] = ""
-    return (*(want(("stub", stub, key), said) for key, said in keys.items()), *gone)
+    wants = (want(("stub", stub, key), said) for key, said in keys.items())
+    return Taken((*wants, *gone), f"{pit.home}/choose")
 
 
 def again_form(pit: Pit, asked: Asked) -> Html:
     """Where it broke, what broke, and what is left there to join to."""
     asked = asked.own(FORM)
     stubs = [("", "—"), *((str(s.id), str(s.id)) for s in pit.partly.stubs)]
-    now = measured_again(pit).get(asked.said("stub"), {})
+    again = measured_again(pit)
+    waits = [s for s, keys in again.items() if "broken" in keys and "tip" not in keys]
+    at = waits[0] if waits else ""
+    now = again.get(asked.said("stub", at), {})
     asks = [key_field(pit, asked, key, now.get(key.name, "")) for key in KEYS]
     first = len(KEYS) - len(_MORE)
     return h(
         "details",
-        h("summary", "Something broke, or a stub was measured again"),
+        h("summary", "A stub broke, or was measured again"),
         h(
             "p",
-            "Cut back to sound pipe first. Then measure the end that is left, from the same datum.",
+            "Cut back to sound pipe first. Then measure the end that is left, from the same datum. "
+            "Bare pipe left empty is the old one less what came off.",
         ),
         fields.form(
             asked,
             f"{pit.home}/resume",
             trouble_box(asked),
-            fields.choice(asked, "stub", "At which stub", stubs),
+            fields.choice(asked, "stub", "At which stub", stubs, at),
             fields.text(
                 asked,
                 "broken",
                 "What broke",
+                now.get("broken", ""),
                 hint="elbow behind it cracked; leave it empty if nothing broke",
             ),
             *asks[:first],
@@ -194,7 +210,7 @@ def again_form(pit: Pit, asked: Asked) -> Html:
             seen=pit.count,
             button="Save, and go on from here",
         ),
-        open=bool(asked.trouble) or None,
+        open=bool(asked.trouble or waits) or None,
         id="again",
     )
 
@@ -209,9 +225,9 @@ def take_again(pit: Pit, asked: Asked) -> Taken:
     if asked.said("form").startswith("away-"):
         keys = measured_again(pit).get(stub, {})
         stages = stages_by_stub(pit)
-        return Taken(tuple(_want(stages, ("stub", stub, key), "") for key in keys), go)
+        return Taken(tuple(again_want(stages, ("stub", stub, key), "") for key in keys), go)
     if asked.said("form").startswith("anew-") and not _glued(pit, stub):
-        return Taken(_anew(pit, stub), f"{pit.home}/choose")
+        return _anew(pit, stub)
     if asked.said("form") != FORM:
         return Taken(trouble={"": "This form is of an older page: open it again."})
     survey, saved = pit.partly.survey, plans_of(pit.state)
@@ -227,9 +243,12 @@ def take_again(pit: Pit, asked: Asked) -> Taken:
     wrong |= {} if wrong else wrong_alone(pit, paths)
     if broken:
         paths = {("stub", stub, "broken"): broken, **paths}
+        left, asks = ("", "") if wrong else bare_left(pit, stub, typed)
+        paths |= {("stub", stub, "bare"): left} if left else {}
+        wrong |= {"bare": asks} if asks else {}
     wrong |= {} if wrong else _wrong(pit, paths, survey, stub)
     stages = stages_by_stub(pit)
-    return Taken(tuple(_want(stages, p, said) for p, said in paths.items()), go, wrong)
+    return Taken(tuple(again_want(stages, p, said) for p, said in paths.items()), go, wrong)
 
 
 def _lacking(typed: dict[str, str], broken: str) -> dict[str, str]:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pitwright.errors import BadInput
 from pitwright.pages import fields
 from pitwright.pages.asked import Asked, Taken, Want
-from pitwright.pages.doing import Doing, doings
+from pitwright.pages.doing import Doing, doings, still_long
 from pitwright.pages.frame import notice
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.keys import trouble_of
@@ -18,11 +18,21 @@ from pitwright.records.fold import Fact
 from pitwright.records.kinds import slug
 from pitwright.records.progress import labelled, of_way
 from pitwright.renewal.going_on import INLET, OUTLET
+from pitwright.trains.cut_list import Piece
 from pitwright.units.inches import both_text
 from pitwright.units.kinds import INCH
 from pitwright.units.measure import measure
 
-__all__ = ["as_cut", "differing", "differs", "dry_fit_form", "take_as_cut", "take_dry_fit"]
+__all__ = [
+    "as_cut",
+    "as_cut_known",
+    "differing",
+    "differs",
+    "dry_fit_form",
+    "planned_text",
+    "take_as_cut",
+    "take_dry_fit",
+]
 
 _SAME = 2e-4
 """What differs less is as planned. [m]"""
@@ -75,8 +85,14 @@ def _length(pit: Pit, going: Going, kind: str, name: str, planned: float) -> _Le
     since = going.begun[-1].since if going.begun else -1
     known = pit.fact(kind, letter=label)
     way = going.stage.option.key
-    fresh = known is not None and known.entry.header.lamport > since and of_way(known, way)
-    return _Length(kind, name, label, planned, known if fresh else None)
+    if (
+        known is None
+        or known.entry.header.lamport <= since
+        or not of_way(known, way)
+        or known.value("made") == "no"
+    ):
+        known = None
+    return _Length(kind, name, label, planned, known)
 
 
 def _lengths(pit: Pit, going: Going) -> Iterator[_Length]:
@@ -94,7 +110,7 @@ def as_cut(pit: Pit, asked: Asked, going: Going, doing: Doing) -> Html:
     one = _length(pit, going, "piece", doing.cuts, doing.length)
     inner = asked.own(one.field)
     typed = one.typed
-    return h(
+    form = h(
         "details",
         h("summary", f"As really cut{': ' + typed if typed else ''}"),
         _compared(one),
@@ -109,6 +125,31 @@ def as_cut(pit: Pit, asked: Asked, going: Going, doing: Doing) -> Html:
         ),
         _away(pit, asked, one),
         open=bool(inner.trouble) or None,
+    )
+    return h("div", _told_at_once(pit, going, one), form)
+
+
+def _told_at_once(pit: Pit, going: Going, one: _Length) -> Child:
+    """Beside its field: that a length is off the plan, and what can be done about it."""
+    if abs(one.off) <= _MATTERS:
+        return ""
+    if still_long(going, one.name, one.off):
+        said = f"Piece {one.name} is {both_text(one.off)} longer than planned, to be trimmed last"
+        return h("p", f"{said}: say its length again after the dry fit.", class_="echo")
+    stub, long = one.name in (INLET, OUTLET), one.off > 0
+    much = both_text(abs(one.off))
+    if stub:
+        said = f"{much} too {'much' if long else 'little'} came off the {one.name} stub."
+    else:
+        said = f"Piece {one.name} is {much} too {'long' if long else 'short'}."
+    least = stub != long  # it can be put right with the saw
+    way = "Cut the rest off" if stub and least else "Trim it" if least else "Cut another one"
+    lost = stub and not least
+    more = "" if lost else f" {way} and say its length again; or see what fits it as it is."
+    return notice(
+        h("p", h("b", said), " Do not glue it yet.", more),
+        h("p", h("a", "Go on from here", href=f"{pit.home}/resume", class_="main")),
+        kind="stop",
     )
 
 
@@ -178,7 +219,18 @@ def dry_fit_form(pit: Pit, asked: Asked, going: Going, every: tuple[Doing, ...])
 
 
 def _off(pit: Pit, going: Going) -> list[_Length]:
-    return [one for one in _lengths(pit, going) if abs(one.off) > _MATTERS]
+    return [
+        one
+        for one in _lengths(pit, going)
+        if abs(one.off) > _MATTERS
+        and not (one.kind == "piece" and still_long(going, one.name, one.off))
+    ]
+
+
+def as_cut_known(pit: Pit, going: Going, piece: Piece) -> float:
+    """How long a piece is, as it was really cut, or else as planned. [m]"""
+    one = _length(pit, going, "piece", piece.letter, piece.length)
+    return one.planned + one.off
 
 
 def differs(pit: Pit, going: Going) -> bool:
@@ -207,7 +259,8 @@ def take_as_cut(pit: Pit, asked: Asked) -> Taken:
         for doing in doings(going.stage) if going.status == "ready" else ():
             if doing.cuts and labelled(going.zone, going.number, doing.cuts) == label:
                 one = _length(pit, going, "piece", doing.cuts, doing.length)
-                return _taken(pit, asked, going, [one])
+                there = f"{pit.home}/build#step-{slug(doing.name)}"
+                return replace(_taken(pit, asked, going, [one]), go=there)
     return Taken(trouble={"": "That piece is no longer there: look at the steps again."})
 
 
@@ -235,13 +288,18 @@ def _taken(pit: Pit, asked: Asked, going: Going, lengths: list[_Length]) -> Take
         except BadInput as mistake:
             wrong[one.field] = trouble_of(mistake)
             continue
-        planned = both_text(one.planned).partition(" (")[0]
+        planned = planned_text(one.planned)
         body = {"letter": one.label, _SLOTS[one.kind]: typed, "planned": planned}
         body["way"] = going.stage.option.key
         wants.append(Want(one.kind, body, f"{one.kind}/{slug(one.label)}"))
     if not wants and not wrong:
         wrong[""] = "Say at least one length."
     return Taken(tuple(wants), f"{pit.home}/build#zone-{going.zone}", wrong)
+
+
+def planned_text(metres: float) -> str:
+    """A length of the plan as an entry keeps it. [in]"""
+    return both_text(metres).partition(" (")[0]
 
 
 def _with_unit(pit: Pit, said: str) -> str:

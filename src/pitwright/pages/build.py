@@ -291,6 +291,7 @@ def _checked(going: Going, doing: Doing, pit: Pit) -> tuple[Want, ...]:
         return ()  # a second tap
     way = going.stage.option.key
     body = {"step": doing.name, "done": "yes", "zone": going.zone, "way": way}
+    body["what"] = doing.said
     if doing.hold:
         body |= {"hold": f"{doing.hold:.0f}", "wait": f"{doing.wait:.0f}"}
     joints = [
@@ -298,7 +299,7 @@ def _checked(going: Going, doing: Doing, pit: Pit) -> tuple[Want, ...]:
             "joint",
             {
                 "label": labelled(going.zone, going.number, n),
-                "what": doing.words[:200],
+                "what": doing.said,
                 "wait": f"{doing.wait:.0f}",
                 "way": way,
             },

@@ -22,7 +22,7 @@ from pitwright.units.inches import Rounding, both_text
 from pitwright.wording import owner as words
 from pitwright.wording.plan import train_words
 
-__all__ = ["Built", "built_lines", "built_of", "left_lines", "lies_here"]
+__all__ = ["Built", "built_lines", "built_of", "left_lines", "lies_here", "open_lines"]
 
 _SAME = 2e-4
 """What differs less is as planned. [m]"""
@@ -92,6 +92,14 @@ def built_lines(pit: Pit, built: Built) -> Iterator[str]:
     cut = _cut(built)
     if cut:
         yield words.cut_line(going.name, cut)
+
+
+def open_lines(pit: Pit, built: Built) -> Iterator[str]:
+    """The steps of a zone that are not done, where it is not finished."""
+    every = doings(built.going.stage)
+    open_ = [d.said for d in every if done_at(pit.state, built.going, d) is None]
+    if open_:
+        yield words.open_line(built.going.name, len(every), open_)
 
 
 def _cut(built: Built) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from pitwright.pages import fields
 from pitwright.pages.asked import Asked, Page, Taken, Want
-from pitwright.pages.built import Built, built_lines, built_of, left_lines, lies_here
+from pitwright.pages.built import Built, built_lines, built_of, left_lines, lies_here, open_lines
 from pitwright.pages.choose import waiting
 from pitwright.pages.frame import empty, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
@@ -43,7 +43,10 @@ def leaving(pit: Pit, now: datetime) -> Leaving:
         done=_done(pit, built),
         proved=tuple(entry_text("test", f.body or {}) for f in pit.state.of_kind("test")),
         read=_read(pit),
-        left=tuple(line for one in finished for line in left_lines(one)),
+        left=(
+            *(line for one in built if not one.finished for line in open_lines(pit, one)),
+            *(line for one in finished for line in left_lines(one)),
+        ),
         zones=_zones(pit),
         ties=pit.ties,
         scene=_scene(pit, finished),
@@ -117,11 +120,14 @@ def close_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
         h("h2", "Papers"),
         h(
             "ul",
-            h("li", h("a", "Owner's page (letter)", href=f"{pit.home}/owner.pdf")),
-            h("li", h("a", "Owner's page (A4)", href=f"{pit.home}/owner-a4.pdf")),
-            h("li", h("a", "Box card with ties", href=f"{pit.home}/box-card.pdf")),
+            h("li", _paper("Owner's page (letter)", f"{pit.home}/owner.pdf")),
+            h("li", _paper("Owner's page (A4)", f"{pit.home}/owner-a4.pdf")),
+            h("li", _paper("Box card with ties", f"{pit.home}/box-card.pdf")),
             class_="list",
         ),
+        h("p", "A paper opens beside this page: close it to come back.", class_="hint"),
+        h("h2", words.LEFT) if left.left else "",
+        _listed(left.left) if left.left else "",
         h("p", h("a", "Ties are entered at the pit", href=f"{pit.home}#ties"))
         if not pit.ties
         else "",
@@ -146,6 +152,11 @@ def close_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page:
         step="close",
         notices=notices,
     )
+
+
+def _paper(said: str, href: str) -> Html:
+    """A paper in a tab of its own, so that closing it leads back here."""
+    return h("a", said, href=href, target="_blank", rel="noopener")
 
 
 def _listed(lines: tuple[str, ...]) -> Html:

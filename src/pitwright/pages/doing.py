@@ -16,11 +16,12 @@ from pitwright.records.fold import Fact, State
 from pitwright.records.progress import labelled, of_way, step_label
 from pitwright.renewal.going_on import INLET, OUTLET
 from pitwright.resuming import Stage
-from pitwright.units.inches import both_text
+from pitwright.units.inches import SIXTEENTH, both_text
 from pitwright.wording.chances import held_pieces, held_rolls
-from pitwright.wording.steps import capital, step_check, step_words
+from pitwright.wording.steps import LEFT_LONG, capital, step_check, step_words
 
 __all__ = [
+    "DRY_CODES",
     "Doing",
     "cut_as_planned",
     "doings",
@@ -28,9 +29,10 @@ __all__ = [
     "held_of",
     "standing_before",
     "step_fact",
+    "still_long",
 ]
 
-_DRY = ("dry_fit", "park", "push_aside", "brace", "water_on", "dry fit")
+DRY_CODES = ("dry_fit", "park", "push_aside", "brace", "water_on", "dry fit")
 """What is done anew once anything of the train was changed."""
 
 
@@ -55,6 +57,11 @@ class Doing:
     cuts: str = ""
     length: float = 0.0
 
+    @property
+    def said(self) -> str:
+        """Its first sentence, for the record."""
+        return self.words.partition(". ")[0].rstrip(".")[:200]
+
     def is_like(self, other: Doing) -> bool:
         """Whether it is the same thing at another stage of the same train."""
         return (self.code, self.joints, self.about) == (other.code, other.joints, other.about)
@@ -67,6 +74,11 @@ def held_of(stage: Stage) -> tuple[str, ...]:
         return held
     known = {*stage.anew, *dict(stage.cut)}
     return tuple(letter for letter in held if letter not in known)
+
+
+def still_long(going: Going, letter: str, off: float) -> bool:
+    """Whether a piece that much longer than planned is one left long, to be trimmed last. [m]"""
+    return letter in held_of(going.stage) and 0.0 < off <= LEFT_LONG + SIXTEENTH
 
 
 def _rolls_of(stage: Stage) -> tuple[str, ...]:
@@ -143,13 +155,19 @@ def _doing(
 
 def step_fact(state: State, going: Going, doing: Doing, at: int = -1) -> Fact | None:
     """The entry that says that a step of a stage (the newest unless ``at``) is done."""
+    fact = _newest_said(state, going, doing, at)
+    return fact if fact is not None and fact.value("done") != "no" else None
+
+
+def _newest_said(state: State, going: Going, doing: Doing, at: int) -> Fact | None:
+    """What was said of it last: that it is done, or that it is open again."""
     number = at if at >= 0 else len(going.stages) - 1
     since = going.begun[number - 1].since if number else -1
     way = going.stages[number].option.key
     for fact in reversed(state.of_kind("step")):
         mine = str(fact.value("step")) == doing.name and of_way(fact, way)
         if mine and fact.entry.header.lamport > since:
-            return fact if fact.value("done") != "no" else None
+            return fact
     return None
 
 
@@ -159,9 +177,9 @@ def done_at(state: State, going: Going, doing: Doing, at: int = -1) -> datetime 
     What was done of the same train at the stage before stands, unless it is to be done anew.
     """
     number = at if at >= 0 else len(going.stages) - 1
-    fact = step_fact(state, going, doing, number)
+    fact = _newest_said(state, going, doing, number)
     if fact is not None:
-        return fact.happened.last
+        return fact.happened.last if fact.value("done") != "no" else None
     if number and _stands(going.stages[number], doing):
         for before in doings(going.stages[number - 1]):
             if before.is_like(doing):
@@ -178,7 +196,7 @@ def _stands(stage: Stage, doing: Doing) -> bool:
         return set(doing.joints) <= set(stage.joints)
     if doing.cuts or doing.code == "check_before_cut":
         return doing.about not in stage.anew
-    if doing.code in _DRY:
+    if doing.code in DRY_CODES:
         return not (came.recut or came.rolled or came.lost or stage.anew)
     return not (doing.code == "make_up_unit" and "valve" in came.lost)
 

@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from pitwright.errors import BadInput
-from pitwright.pages.doing import cut_as_planned
+from pitwright.pages.doing import cut_as_planned, still_long
 from pitwright.pages.keys import literal, trouble_of
 from pitwright.pages.readings import path_of_text
 from pitwright.pages.standing import Going
@@ -23,6 +23,9 @@ from pitwright.resuming import Stage, ZoneResumed, begun_at
 from pitwright.stages import after, way_of
 from pitwright.survey.pit import Survey
 from pitwright.survey.progress import Again, Progress, ZoneProgress, progress_of
+from pitwright.trains.cut_list import Piece
+from pitwright.units.inches import SIXTEENTH
+from pitwright.units.measure import measure
 
 __all__ = ["Pair", "Solve", "again_value", "basis_of", "goings_of", "progress_now", "tables_now"]
 
@@ -137,13 +140,26 @@ def tables_now(state: State, since: Entry, going: Going, survey: Survey) -> dict
     noted = progress_tables(state, since, planned, {going.zone: going.stage.option.key})
     zones = noted.tables["zone"]
     mine = dict(zones.get(going.zone, {})) if isinstance(zones, dict) else {}
-    cut = {**cut_as_planned(state, going), **mine.get("cut", {})}
+    cut = {**cut_as_planned(state, going), **mine.pop("cut", {})}
+    cut = {k: said for k, said in cut.items() if not _left_long(going, k, said, mine)}
     if cut:
         mine["cut"] = cut
     root = going.stage.root
     stubs = again_tables(noted.again, len(going.begun), (str(root.inlet), str(root.outlet)))
     told: dict[str, object] = {"zone": {going.zone: mine}} if mine else {}
     return {**told, "stub": stubs} if stubs else told
+
+
+def _left_long(going: Going, letter: str, said: str, noted: dict[str, object]) -> bool:
+    """Whether a piece is only cut long so far: not trimmed, no joint of it made."""
+    cuts = going.stage.option.cuts
+    made = noted.get("joints", [])
+    for n, item in enumerate(cuts.items, 1):
+        if isinstance(item, Piece) and item.letter == letter:
+            joined = isinstance(made, list) and (n in made or n + 1 in made)
+            off = measure(said, default="in").si - item.length
+            return not joined and off > SIXTEENTH and still_long(going, letter, off)
+    return False
 
 
 def again_tables(

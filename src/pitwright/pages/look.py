@@ -13,7 +13,7 @@ from pitwright.pages.standing import Pit
 from pitwright.wording.record import entry_text
 from pitwright.wording.symptoms import symptom_words, symptoms
 
-__all__ = ["look_page", "photo_field", "take_look", "value_and_unit"]
+__all__ = ["look_page", "photo_field", "read_want", "read_wrong", "take_look", "value_and_unit"]
 
 _SURE = (("certain", "certain"), ("likely", "likely"), ("perhaps", "perhaps"))
 _QUANTITIES = (
@@ -197,11 +197,21 @@ def take_look(pit: Pit, asked: Asked) -> Taken:
         return Taken((Want("finding", body, files=files),), go, wrong)
     if asked.said("form") == "first":
         body = {k: asked.said(k).strip() for k in ("quantity", "typed", "zone", "tool")}
-        wrong = {k: "Say what was read." for k in ("quantity", "typed") if not body[k]}
+        wrong = read_wrong(body)
         if wrong:
             return Taken(trouble=wrong)
         return Taken((read_want(body, "before"),), go)
     return Taken(trouble={"": "This form is of an older page: open it again."})
+
+
+def read_wrong(body: dict[str, str]) -> dict[str, str]:
+    """What is wrong with a reading, by its field: a series is made of numbers with units."""
+    wrong = {k: "Say what was read." for k in ("quantity", "typed") if not body[k]}
+    value, unit = value_and_unit(body["typed"])
+    if body["typed"] and not (value and unit):
+        lacks = "has no unit" if value else "is not a number with its unit"
+        wrong["typed"] = f"“{body['typed'][:60]}” {lacks}: write it as 48 psi, 24.1 ohm or 12 gpm."
+    return wrong
 
 
 def read_want(body: dict[str, str], when: str) -> Want:

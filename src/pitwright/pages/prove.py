@@ -8,7 +8,7 @@ from pitwright.pages.asked import Asked, Page, Taken, Want
 from pitwright.pages.frame import empty, notice, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.keys import trouble_of
-from pitwright.pages.look import photo_field, read_want, value_and_unit
+from pitwright.pages.look import photo_field, read_want, read_wrong, value_and_unit
 from pitwright.pages.standing import Pit, Wired
 from pitwright.survey.harness_file import read_harness
 from pitwright.survey.harness_text import with_readings
@@ -263,7 +263,7 @@ def take_prove(pit: Pit, asked: Asked) -> Taken:
             return _take_test(asked, go)
         case "after":
             body = {k: asked.said(k).strip() for k in ("quantity", "typed", "zone")}
-            wrong = {k: "Say what was read." for k in ("quantity", "typed") if not body[k]}
+            wrong = read_wrong(body)
             when = "before" if asked.said("when") == "before" else "after"
             return Taken(trouble=wrong) if wrong else Taken((read_want(body, when),), go)
         case "harness":

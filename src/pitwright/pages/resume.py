@@ -10,6 +10,7 @@ from pitwright.pages.asked import Asked, Page, Taken, Want
 from pitwright.pages.choose import cut_list, waiting
 from pitwright.pages.frame import notice, shell, trouble_box
 from pitwright.pages.html import Child, Html, h
+from pitwright.pages.part_broke import PART, part_form, part_taken
 from pitwright.pages.readings import field_of
 from pitwright.pages.standing import Going, Pit
 from pitwright.pages.waits import going_waits, resumed_note
@@ -33,12 +34,13 @@ def resume_page(pit: Pit, asked: Asked, notices: tuple[Child, ...] = ()) -> Page
     """Zone by zone: what stands, what to cut now, or that it is time to stop."""
     return shell(
         "Go on from here",
-        trouble_box(asked) if asked.said("form").startswith("go-") else "",
+        trouble_box(asked) if asked.said("form").startswith(("go-", "anew-", "away-")) else "",
         h(
             "p",
             "From the joints that are marked as made and the pieces as they were really cut. Mark "
             "and type them under Build first.",
         ),
+        part_form(pit, asked) if plans_of(pit.state) else "",
         again_form(pit, asked) if plans_of(pit.state) else "",
         again_list(pit, asked),
         waiting(pit, asked, "resume"),
@@ -152,6 +154,8 @@ def take_resume(pit: Pit, asked: Asked) -> Taken:
     """What broke or was measured again; or the way that the work goes on."""
     if asked.said("form").startswith("go-"):
         return _take_on(pit, asked)
+    if asked.said("form") == PART:
+        return part_taken(pit, asked)
     return take_again(pit, asked)
 
 

@@ -60,7 +60,7 @@ def owner_sheet(leaving: Leaving, paper: Paper) -> Sheet:
     blocks: list[Block] = [Heading(title, 1), Paragraph(leaving.day, _SMALL)]
     blocks += _listed(words.FOUND, leaving.found)
     blocks += _listed(words.DONE, leaving.done)
-    blocks += _picture(leaving.scene, right - left)
+    blocks += _picture(leaving.scene, right - left, finished=bool(leaving.built))
     blocks += _listed(words.PROVED, leaving.proved)
     if leaving.read:
         blocks.append(Table(words.READ_HEAD, leaving.read, (3.0, 1.5, 1.5), size=_SMALL))
@@ -103,11 +103,11 @@ def _listed(head: str, lines: Sequence[str]) -> list[Block]:
     return [Heading(head), Bullets(tuple(lines), _SMALL)]
 
 
-def _picture(scene: Scene | None, width: float) -> list[Block]:
+def _picture(scene: Scene | None, width: float, *, finished: bool) -> list[Block]:
     if scene is None:
         return []
     drawn = view(scene, "isometric", width * 0.8, 92.0, air=11.0)
-    said = words.PICTURE
+    said = words.PICTURE if finished else words.PICTURE_OPEN
     return [Drawing(drawn.shapes, drawn.width, drawn.height, drawn.name, said, said)]
 
 

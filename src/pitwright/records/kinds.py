@@ -139,11 +139,12 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
             result=Field(Form.HASH), summary=_T,
         ),
         "joint": _kind(
-            "joint", Slot.EACH, label=_MUST, what=_T, cement=_T, wait=_NUM, way=_T, note=_T
+            "joint", Slot.EACH, label=_MUST, what=_T, cement=_T, wait=_NUM, way=_T,
+            made=_YES, note=_T,
         ),
         "piece": _kind(
             "piece", Slot.NAMED, "letter", letter=_MUST, cut=_LEN_MUST, planned=_LEN, way=_T,
-            note=_T,
+            made=_YES, note=_T,
         ),
         "mark": _kind(
             "length marked", Slot.NAMED, "letter", letter=_MUST, marked=_LEN_MUST, planned=_LEN,
@@ -160,8 +161,8 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
             "choice", Slot.NAMED, "zone", zone=_MUST, way=_MUST, note=_T,
         ),
         "step": _kind(
-            "step done", Slot.NAMED, "step", step=_MUST, done=_YES, zone=_T, hold=_NUM, wait=_NUM,
-            way=_T, note=_T,
+            "step done", Slot.NAMED, "step", step=_MUST, done=_YES, what=_T, zone=_T, hold=_NUM,
+            wait=_NUM, way=_T, note=_T,
         ),
         "outcome": _kind(
             "outcome", Slot.EACH, plan=Field(Form.ENTRY), zone=_T, closed=_YES, held=_YES,

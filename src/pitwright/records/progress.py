@@ -151,10 +151,14 @@ def progress_tables(
 
 
 def _note(table: dict[str, object], kind: str, name: str, fact: Fact) -> None:
+    """One entry into its table; a joint cut out since, or a piece to be made again, goes out."""
+    gone = fact.value("made") == "no"
     if kind == "joint":
         made = table.setdefault("joints", [])
         assert isinstance(made, list)  # nothing else is put there
-        table["joints"] = sorted({*made, int(name)})
+        table["joints"] = sorted({*made} - {int(name)} if gone else {*made, int(name)})
+        return
+    if gone:
         return
     key, slot = ("cut", "cut") if kind == "piece" else ("marked", "marked")
     lengths = table.setdefault(key, {})

@@ -22,7 +22,16 @@ from pitwright.survey.stubs import Glued, Straight, Stub
 from pitwright.trains.bench import NEW_SCHEDULE
 from pitwright.trains.cut_list import CutList, Item, Piece
 
-__all__ = ["Standing", "grown", "moved", "moved_with", "poses_on", "socket_depth", "standing"]
+__all__ = [
+    "Standing",
+    "grown",
+    "moved",
+    "moved_with",
+    "poses_on",
+    "root_stub",
+    "socket_depth",
+    "standing",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +87,13 @@ def moved_with(
     a socket of the new size is. [m] Source: rigid bodies.
     """
     return _moved(stubs[side], _open_end(stubs, cuts, stands, side, socket), again)
+
+
+def root_stub(stub: Stub) -> Stub:
+    """The old pipe under a stub; the stub itself while nothing is glued. Source: none needed."""
+    while stub.glued is not None:
+        stub = stub.glued.old
+    return stub
 
 
 def moved(stub: Stub, again: Again) -> Stub:

@@ -95,8 +95,7 @@ class Desk:
             head = hit.entry.header
             place = named(self.store, "pit", head.site, head.subject)
             if place is not None and hit.current and head.kind != "person":
-                said = f"{KIND.get(head.kind, head.kind)} {entry_text(head.kind, hit.entry.body)}"
-                told.append((f"/pit/{place.subject}", place.name, said[:160]))
+                told.append((f"/pit/{place.subject}", place.name, _said(hit.entry)[:160]))
         return tuple(told)
 
     def _all_lands(self) -> list[Place]:

@@ -68,7 +68,9 @@ def carry_file(pit: Pit, heads: Mapping[str, Sequence[str]], now: datetime) -> s
     )
     stages = {g.zone: g.number for g in pit.goings if g.begun}
     made = f"{now:%Y-%m-%d %H:%M}"
-    return carry_page(Carried(plan, base, made, PROGRAM, wiring, known, stages=stages))
+    land, notes = pit.land.name, tuple(str(f.value("text")) for f in pit.state.of_kind("note"))
+    carried = Carried(plan, base, made, PROGRAM, wiring, known, land, pit.ties, notes, stages)
+    return carry_page(carried)
 
 
 def paper_of(pit: Pit, name: str, now: datetime) -> tuple[str, str, bytes]:

@@ -82,8 +82,7 @@ _FINDINGS: dict[str, Callable[[Finding], str]] = {
     ),
     "choice_proved": lambda f: (
         f"Of all combinations of the {f.number('zones'):.0f} zones' options the one shown first is "
-        f"the best that goes together: proved in {f.number('nodes'):.0f} steps of at most "
-        f"{f.number('most'):.0f}."
+        "the best that goes together: proved, all others were ruled out."
     ),
     "zones_order": lambda f: (
         f"Work the zones in this order: {f.name('zones')}. What one waits for cures while the next "

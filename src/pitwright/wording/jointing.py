@@ -35,11 +35,16 @@ _HOUR, _MINUTE = 3600.0, 60.0
 
 
 def duration_text(seconds: float) -> str:
-    """``20 s``, ``22.5 min``, ``90 min``, ``180 min (3 h)``. [s]"""
+    """``20 s``, ``22.5 min``, ``90 min``, ``155 min (2 h 35 min)``: never a bare fraction of an
+    hour, and a wait never shorter than it is. [s]
+    """
     if seconds < 2 * _MINUTE:
         return f"{seconds:g} s"
-    minutes = f"{seconds / _MINUTE:g} min"
-    return f"{minutes} ({seconds / _HOUR:g} h)" if seconds >= 2 * _HOUR else minutes
+    if seconds < 2 * _HOUR:
+        return f"{math.ceil(round(seconds * 10 / _MINUTE, 6)) / 10:g} min"
+    whole = math.ceil(round(seconds / _MINUTE, 6))
+    hours, left = divmod(whole, 60)
+    return f"{whole} min ({hours} h{f' {left} min' if left else ''})"
 
 
 def degrees_text(kelvin: float) -> str:

@@ -15,12 +15,14 @@ __all__ = [
     "NOTHING",
     "PAGE",
     "PICTURE",
+    "PICTURE_OPEN",
     "PROVED",
     "READ_HEAD",
     "WATCH",
     "WHERE",
     "card_title",
     "cut_line",
+    "open_line",
     "owner_title",
     "resumed_line",
     "stands_line",
@@ -38,7 +40,10 @@ LEFT = "What is left for next time"
 BUILT = "What was built in"
 NOTHING = "Nothing was entered."
 PICTURE = "the box as it was left, from a corner"
+PICTURE_OPEN = "the box as it was found, from a corner: nothing of it is finished"
 CARD = "Keep this card in the box."
+_SHOWN = 6
+"""So many steps not done are named. Judgement. [-]"""
 WATCH = (
     "For a day, look where the ground is wet that was dry; stop the water and call if it is.",
     "Run each zone once and see that it closes within a few seconds of its end.",
@@ -63,6 +68,13 @@ def stands_line(zone: str, names: Sequence[str]) -> str:
 def cut_line(zone: str, lengths: Sequence[str]) -> str:
     """Lengths as they were cut."""
     return f"Zone {zone}, as cut: {'; '.join(lengths)}."
+
+
+def open_line(zone: str, count: int, said: Sequence[str]) -> str:
+    """That a zone is not finished, and what is still to be done in it; the first of many."""
+    first = "; ".join(said[:_SHOWN])
+    more = f"; and {len(said) - _SHOWN} more" if len(said) > _SHOWN else ""
+    return f"Zone {zone} is not finished: {len(said)} of {count} steps not done: {first}{more}."
 
 
 def owner_title(land: str, pit: str) -> str:

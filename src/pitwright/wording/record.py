@@ -5,6 +5,7 @@ A body comes as a plain mapping: lengths as typed, everything else as text.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -98,7 +99,6 @@ _PATTERNS: Mapping[str, tuple[str, ...]] = {
     "mark": ("{letter}", "{marked}", "planned {planned}"),
     "stage": ("{stage}", "{summary}", "{way}"),
     "choice": ("{zone}", "{way}"),
-    "step": ("{step}", "done {done}"),
     "test": ("{what}", "{result}", "{value} {unit}", "zone {zone}"),
     "outcome": ("closed {closed}", "held {held}", "cured {cured}", "zone {zone}"),
     "paper": ("{number}", "{title}"),
@@ -130,17 +130,32 @@ def _flat(value: Any) -> str:
 def entry_text(kind: str, body: Body) -> str:
     """One line for an entry: "riser 2: 7 ft 3 in from the gate post, …"."""
     words = {k: " ".join(_flat(v).split()) for k, v in body.items()}
+    if kind == "step":
+        return _step_text(words)
+    if kind == "joint" and "what" in words:
+        words["label"] = f"joint {words.get('label', '')}"
     said = []
     for pattern in _PATTERNS.get(kind, ()):
         known = _Said(words)
         text = pattern.format_map(known)
         if known.whole and text.strip():
             said.append(text)
+    if words.get("made") == "no":
+        said.append("no longer: made again")
     if "note" in words:
         said.append(words["note"])
     if len(said) > 1 and kind not in ("outcome", "property", "person"):
         return f"{said[0]}: {', '.join(said[1:])}"
     return ", ".join(said)
+
+
+def _step_text(words: Mapping[str, str]) -> str:
+    """What was done in the step's own words; in one kept before it had any, by its name."""
+    named = re.sub(r"(step \d+) (\w+)$", r"\1: \2", words.get("step", "")).replace("_", " ")
+    said = words.get("what", named).rstrip(".")
+    state = {"yes": "done", "no": "open again"}.get(words.get("done", ""), "")
+    note = words.get("note", "")
+    return "; ".join(part for part in (said, state, note) if part)
 
 
 def standing_text(kind: str, standing: str) -> str:
