@@ -136,5 +136,20 @@ def test_a_piece_as_really_cut_is_compared_with_the_plan() -> None:
     assert list(wrong.trouble) == ["cut-pears-a"]
 
 
+def test_a_mark_at_the_dry_fit_counts_instead_of_an_earlier_cut_and_not_of_a_later_one() -> None:
+    cut = Want("piece", {"letter": "pears A", "cut": {"typed": "4 in"}})
+    mark = Want("mark", {"letter": "pears A", "marked": {"typed": "3 3/4 in"}})
+    for wants, expected in (
+        ((cut,), {"cut": {"A": "4 in"}}),
+        ((cut, mark), {"marked": {"A": "3 3/4 in"}}),
+        ((mark, cut), {"marked": {"A": "3 3/4 in"}, "cut": {"A": "4 in"}}),
+    ):
+        after = pit(*wants)
+        saved = after.state.of_kind("pit")[0].entry
+        assert progress_tables(after.state, saved, ["pears"]).tables == {
+            "zone": {"pears": expected}
+        }
+
+
 def test_a_step_that_is_no_longer_there_is_told() -> None:
     assert "no longer there" in take_build(pit(), asked(step="pears step 99 x")).trouble[""]

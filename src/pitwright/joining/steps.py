@@ -64,6 +64,8 @@ def steps_of(
     _bench(clock, work, laid, pit)
     clock.wait()
     last = len(order.pushes) - 1
+    if need > 0.0 and spread is None and order.giver != UNION:
+        clock.do("push_aside", Where.PIT, 0.0, numbers=(("aside", need),))
     for number, push in enumerate(order.pushes):
         if push in threads:
             if order.as_one:

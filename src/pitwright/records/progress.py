@@ -129,6 +129,7 @@ def progress_tables(
     stages = stages_of(state, since)
     tables: dict[str, dict[str, object]] = {}
     unplaced: list[str] = []
+    when: dict[tuple[str, str, str], int] = {}
     for fact in (*state.of_kind("joint"), *state.of_kind("piece"), *state.of_kind("mark")):
         kind, at = fact.entry.header.kind, fact.entry.header.lamport
         if at <= since.header.lamport:
@@ -142,6 +143,8 @@ def progress_tables(
             unplaced.append(label)
         elif found[1] == len(begun) and (not begun or at > begun[-1].since):
             _note(tables.setdefault(found[0], {}), kind, found[2], fact)
+            when[found[0], kind, found[2]] = at
+    _trimmed_since(tables, when)
     again = tuple(
         (str(f.value("reading")), str(f.value("typed")))
         for f in state.of_kind("reading")
@@ -165,6 +168,20 @@ def _note(table: dict[str, object], kind: str, name: str, fact: Fact) -> None:
     assert isinstance(lengths, dict)  # nothing else is put there
     typed = fact.value(slot, {})
     lengths[name] = typed.get("typed", "") if isinstance(typed, Mapping) else ""
+
+
+def _trimmed_since(
+    tables: Mapping[str, dict[str, object]], when: Mapping[tuple[str, str, str], int]
+) -> None:
+    """A piece marked at the dry fit after it was cut is trimmed to the mark: that cut is past."""
+    for zone, table in tables.items():
+        cut, marked = table.get("cut", {}), table.get("marked", {})
+        assert isinstance(cut, dict) and isinstance(marked, dict)  # nothing else is put there
+        for letter in [name for name in cut if name in marked]:
+            if when[zone, "mark", letter] > when[zone, "piece", letter]:
+                del cut[letter]
+        if not cut:
+            table.pop("cut", None)
 
 
 _JOINT = re.compile(r"(?:joint )?(\d{1,2})")
