@@ -18,11 +18,12 @@ from pitwright.paper.pit_sheet import pit_sheet, pit_sheet_pdf, pit_sheet_svg, p
 from pitwright.paper.sheet import A4, LETTER, PAPERS, Page, Paper
 from pitwright.paper.words import LEAST_SIZE
 from pitwright.planning import Plan, ZonePlan, plan
-from pitwright.survey.pit import read_survey
-from pitwright.units.inches import both_text
+from pitwright.survey.pit import load_survey, read_survey
+from pitwright.units.inches import both_text, inches_text
 from pitwright.wording.cautions import cautions
+from pitwright.wording.chances import held_pieces
 from pitwright.wording.findings import finding_words, gathered_words, refusal_lines
-from pitwright.wording.pit_sheet import parts_line
+from pitwright.wording.pit_sheet import parts_line, piece_row
 from pitwright.wording.plan import closing_words
 from pitwright.wording.survey import doubt_lines
 from tests.paper.samples import NASTY
@@ -210,3 +211,17 @@ def test_names_as_long_as_a_page_stay_on_it(paper: Paper) -> None:
     sheet = pit_sheet(made, paper)
     assert max(p.overrun() for p in sheet.pages) <= 0.05
     assert "h" * 60 in copied(pit_sheet_pdf(made, paper.name.lower())).replace(" ", "")
+
+
+def test_a_piece_that_is_trimmed_last_has_its_first_length_in_the_cut_list() -> None:
+    """Half an inch longer than planned: as the step that cuts it says."""
+    made = plan(load_survey(str(ROOT / "examples" / "chapel-lawn.pit.toml"), load_shelf()))
+    best = made.zones[0].best
+    assert best is not None
+    held = held_pieces(best.doubt)
+    assert held
+    for piece in best.cuts.pieces:
+        cell = piece_row(piece, held)[1]
+        first = inches_text(piece.length + 0.0127)
+        assert (f"first {first}" in cell) is (piece.letter in held)
+        assert "first" not in piece_row(piece)[1]

@@ -5,7 +5,7 @@ Lengths come in [m] and leave as [in, mm], in the words of the pit sheet.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
 from pitwright.carry.markup import bullets, section, table
@@ -77,7 +77,11 @@ def _zone(zone: ZonePlan, began: datetime | None, stage: int) -> Html:
     return h(
         "section",
         h("h3", words.zone_title(zone.zone.name, option)),
-        table(words.CUT_HEAD[:3], [_row(p) for p in option.cuts.pieces], "cut list")
+        table(
+            words.CUT_HEAD[:3],
+            [_row(p, held_pieces(option.doubt)) for p in option.cuts.pieces],
+            "cut list",
+        )
         if option.cuts.pieces
         else "",
         *(_as_cut(p, labelled(name, stage, p.letter), zone.zone.name) for p in option.cuts.pieces),
@@ -87,8 +91,10 @@ def _zone(zone: ZonePlan, began: datetime | None, stage: int) -> Html:
     )
 
 
-def _row(piece: Piece) -> tuple[Html, Html, str]:
+def _row(piece: Piece, held: Sequence[str]) -> tuple[Html, Html, str]:
     sure = f" ({within_words(piece.within)})" if piece.within > 0.0 else ""
+    long = words.first_long(piece, held)
+    sure += f", {long}" if long else ""
     between = f"{piece.before} to {piece.after}"
     return h("b", piece.letter), h("b", both_text(piece.length) + sure), between
 

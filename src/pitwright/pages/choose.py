@@ -25,7 +25,7 @@ from pitwright.trains.cut_list import Bend
 from pitwright.wording import choosing
 from pitwright.wording import pit_sheet as words
 from pitwright.wording.beside import BESIDE, BESIDE_NOTE, beside_lines, beside_name
-from pitwright.wording.chances import chance_lines
+from pitwright.wording.chances import chance_lines, held_pieces
 from pitwright.wording.findings import finding_words, gathered_words, refusal_lines, short_words
 from pitwright.wording.pit_sheet import bend_line, parts_line, piece_row, stub_line
 from pitwright.wording.plan import closing_words, ends_words, left_over, train_words
@@ -243,7 +243,9 @@ def _option(
 
 def cut_list(option: Option) -> Html:
     """The cut list as a table, with what comes off the stubs and how each bend is clocked."""
-    rows = [h("tr", *(h("td", cell) for cell in piece_row(p)[:3])) for p in option.cuts.pieces]
+    held = held_pieces(option.doubt)
+    cells = (piece_row(p, held)[:3] for p in option.cuts.pieces)
+    rows = [h("tr", *(h("td", cell) for cell in row)) for row in cells]
     head = h("tr", *(h("th", word, scope="col") for word in _CUT_HEAD))
     bends = [i for i in option.cuts.items if isinstance(i, Bend)]
     lines = [*(stub_line(w) for w in option.works), *(bend_line(b, n) for n, b in enumerate(bends))]

@@ -244,7 +244,7 @@ def _zone(
     drawn = _zone_drawings(plan, zone, scene, width * _LEFT - 2.0, 78.0)
     cut = Table(
         words.CUT_HEAD,
-        tuple(words.piece_row(p) for p in option.cuts.pieces),
+        tuple(words.piece_row(p, held_pieces(option.doubt)) for p in option.cuts.pieces),
         (1.0, 3.1, 2.2, 1.0),
         ("middle", "start", "start", "middle"),
         _SMALL,

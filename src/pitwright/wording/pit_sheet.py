@@ -14,7 +14,7 @@ from pitwright.units.kinds import DEGREE
 from pitwright.wording.chances import short_chance
 from pitwright.wording.findings import within_words
 from pitwright.wording.plan import bend_words, closing_words, ends_words, left_over, train_words
-from pitwright.wording.steps import giver_words, water_words
+from pitwright.wording.steps import LEFT_LONG, giver_words, water_words
 
 __all__ = [
     "BEFORE",
@@ -34,6 +34,7 @@ __all__ = [
     "caption",
     "cut_line",
     "depth_line",
+    "first_long",
     "load_rows",
     "option_line",
     "option_row",
@@ -96,11 +97,21 @@ def zone_title(name: str, option: Option) -> str:
     return f"{name}: {train_words(option)}"
 
 
-def piece_row(piece: Piece) -> tuple[str, str, str, str]:
-    """One row of the cut list; the last cell is to be ticked. [in, mm]"""
-    sure = f"\n{within_words(piece.within)}" if piece.within > 0.0 else ""
+def piece_row(piece: Piece, held: Sequence[str] = ()) -> tuple[str, str, str, str]:
+    """One row of the cut list; the last cell is to be ticked. [in, mm]
+
+    ``held`` are the letters of the pieces that are trimmed last.
+    """
     between = f"{piece.before} to {piece.after}".replace("bend ", "bend\xa0")
-    return (piece.letter, both_text(piece.length) + sure, between, "□")
+    cell = [both_text(piece.length), first_long(piece, held)]
+    if piece.within > 0.0:
+        cell.insert(1, within_words(piece.within))
+    return (piece.letter, "\n".join(filter(None, cell)), between, "□")
+
+
+def first_long(piece: Piece, held: Sequence[str]) -> str:
+    """How long a piece is cut at first that is trimmed last; nothing for another. [in]"""
+    return f"first {inches_text(piece.length + LEFT_LONG)}" if piece.letter in held else ""
 
 
 def depth_line(pieces: Sequence[Piece]) -> str:
