@@ -9,15 +9,20 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import replace
 from functools import cache
 
 import pytest
 
 from pitwright.closing.rebuild import walk
+from pitwright.findings import Short
 from pitwright.flex.flexed import ALL_HELD, TURNING_FREE, moved
 from pitwright.geometry.clearance import Capsule, segment_distance
 from pitwright.geometry.vector import Vec, add, minus, scale, unit
 from pitwright.planning import Plan, plan
+from pitwright.renewal.clear_again import lies_clear
+from pitwright.renewal.going_on import with_lengths
+from pitwright.renewal.job import Job
 from pitwright.renewal.option import Option
 from pitwright.renewal.way import SLIP_IN
 from pitwright.resuming import resumed
@@ -248,3 +253,27 @@ def test_going_on_after_something_differs_keeps_clear_of_the_root_and_changes_li
     for (a, b), leg in zip(axes_of(option)[1:-1], legs[1:-1], strict=True):
         assert segment_distance(a, a, leg.a, leg.b) < 1e-6
         assert segment_distance(b, b, leg.a, leg.b) < 1e-6
+
+
+def test_lengths_that_would_lay_it_through_the_root_are_refused() -> None:
+    made = planned()
+    best = made.zones[0].best
+    assert best is not None
+    job = Job(made.survey, made.zones[0].zone, best.stubs_of(made.survey))
+    assert not isinstance(lies_clear(job, best.train, best.cuts), Short)
+    low = with_lengths(best.cuts, {"A": 8.625 * INCH, "C": 7.875 * INCH})
+    short = lies_clear(job, best.train, low)
+    assert isinstance(short, Short)
+    assert (short.code, short.where) == ("OBSTACLE", "root")
+
+
+def test_without_anything_in_the_way_a_small_difference_still_changes_little() -> None:
+    """Two legs are nearly parallel: what one gains the other may lose, without end."""
+    made = planned()
+    bare = replace(made, survey=replace(made.survey, obstacles=()))
+    text = '[zone.only]\noption = 1\ncut = { A = "11 1/2" }\n'
+    zone = resumed(bare, read_progress(text, "progress.toml", bare.survey)).zones[0]
+    first = made.zones[0].best
+    assert zone.same and isinstance(zone.answer, tuple) and first is not None
+    pairs = zip(zone.answer[0].cuts.pieces, first.cuts.pieces, strict=True)
+    assert max(abs(p.length - q.length) for p, q in pairs) <= 0.25 * INCH
