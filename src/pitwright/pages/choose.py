@@ -16,6 +16,7 @@ from pitwright.pages.readings import field_of
 from pitwright.pages.scenes import option_scene, plan_as_chosen
 from pitwright.pages.stage_scene import built_scene, stage_plan
 from pitwright.pages.standing import Pit, Zoned, chosen_option
+from pitwright.pages.waits import working_note
 from pitwright.paper.scene import Scene
 from pitwright.paper.turning import clearances
 from pitwright.planning import Plan, ZonePlan, beside_load
@@ -93,20 +94,8 @@ def waiting(pit: Pit, asked: Asked, step: str) -> Child:
     halted = [z for z in zones if z.status in ("stopped", "broken")]
     address = f"{pit.home}/{step}"
     if working:
-        ready = len(zones) - len(working)
-        return h(
-            "div",
-            h("p", f"Working out {', '.join(z.name for z in working)} …", role="status"),
-            h("progress", value=ready, max=len(zones), aria_label="zones worked out"),
-            fields.form(asked, address, name="stop", button="Stop", plain=True),
-            h("p", h("a", "Look again", href=address)),
-            class_="notice note",
-            hx_get=address,
-            hx_trigger="every 700ms",
-            hx_target="#page",
-            hx_select="#page",
-            hx_swap="outerHTML",
-        )
+        words = f"Working out {', '.join(z.name for z in working)} …"
+        return working_note(asked, address, words, (len(zones) - len(working), len(zones)))
     if halted:
         return notice(
             _halted(halted), fields.form(asked, address, name="again", button="Work it out")

@@ -10,11 +10,31 @@ from pitwright.pages.frame import notice
 from pitwright.pages.html import Child, Html, h
 from pitwright.pages.standing import Going, Pit
 
-__all__ = ["going_waits", "resumed_note"]
+__all__ = ["going_waits", "resumed_note", "working_note"]
 
 
 def _status(going: Going) -> str:
     return going.status if going.status != "ready" else going.ahead_status
+
+
+def working_note(asked: Asked, address: str, words: str, ready: tuple[int, int]) -> Html:
+    """What is being worked out, how many of how many zones are ready, and a way to stop it; the
+    page asks again by itself.
+    """
+    done, count = ready
+    return h(
+        "div",
+        h("p", words, role="status"),
+        h("progress", value=done, max=count, aria_label="zones worked out"),
+        fields.form(asked, address, name="stop", button="Stop", plain=True),
+        h("p", h("a", "Look again", href=address)),
+        class_="notice note",
+        hx_get=address,
+        hx_trigger="every 700ms",
+        hx_target="#page",
+        hx_select="#page",
+        hx_swap="outerHTML",
+    )
 
 
 def going_waits(pit: Pit, asked: Asked, goings: Sequence[Going], step: str) -> Child:
@@ -25,23 +45,11 @@ def going_waits(pit: Pit, asked: Asked, goings: Sequence[Going], step: str) -> C
     told: list[Child] = []
     if working:
         told.append(
-            h(
-                "div",
-                h("p", f"Working out how {', '.join(working)} goes on …", role="status"),
-                h(
-                    "progress",
-                    value=len(goings) - len(working),
-                    max=len(goings),
-                    aria_label="zones worked out",
-                ),
-                fields.form(asked, address, name="stop", button="Stop", plain=True),
-                h("p", h("a", "Look again", href=address)),
-                class_="notice note",
-                hx_get=address,
-                hx_trigger="every 700ms",
-                hx_target="#page",
-                hx_select="#page",
-                hx_swap="outerHTML",
+            working_note(
+                asked,
+                address,
+                f"Working out how {', '.join(working)} goes on …",
+                (len(goings) - len(working), len(goings)),
             )
         )
     for going in halted:
